@@ -1,0 +1,101 @@
+//! Reading and writing files so that no reader ever sees half of one.
+
+use crate::diagnostic::{Diagnostic, Failure};
+use std::io::Write;
+use std::path::Path;
+
+/// Largest text file read whole: a job, shop or dialect file is never near it.
+pub const MAX_DOCUMENT_BYTES: u64 = 4 << 20;
+
+/// Reads a text file of at most `limit` bytes.
+///
+/// # Errors
+/// [`Failure::Input`] if the file is missing, too large or not UTF-8; [`Failure::System`]
+/// if the system will not let it be read.
+pub fn read_text(path: &Path, limit: u64) -> Result<String, Failure> {
+    let shown = path.display();
+    let bytes = read_bytes(path, limit)?;
+    String::from_utf8(bytes).map_err(|e| {
+        let line =
+            e.as_bytes()[..e.utf8_error().valid_up_to()].iter().filter(|b| **b == b'\n').count()
+                + 1;
+        Diagnostic::error(format!("{shown}:{line}: the file is not UTF-8 text"))
+            .help("save it as UTF-8")
+            .into()
+    })
+}
+
+/// Reads a file of at most `limit` bytes.
+///
+/// # Errors
+/// As [`read_text`].
+pub fn read_bytes(path: &Path, limit: u64) -> Result<Vec<u8>, Failure> {
+    let shown = path.display();
+    let fail = |e: std::io::Error| match e.kind() {
+        std::io::ErrorKind::NotFound => {
+            Failure::Input(vec![Diagnostic::error(format!("{shown}: there is no such file"))])
+        }
+        std::io::ErrorKind::IsADirectory => Failure::Input(vec![Diagnostic::error(format!(
+            "{shown}: this is a folder, not a file"
+        ))]),
+        _ => Failure::System(Diagnostic::error(format!("{shown}: cannot read: {e}"))),
+    };
+    let meta = std::fs::metadata(path).map_err(fail)?;
+    if meta.is_dir() {
+        return Err(fail(std::io::ErrorKind::IsADirectory.into()));
+    }
+    if meta.len() > limit {
+        return Err(Diagnostic::error(format!(
+            "{shown}: {} bytes, more than the {limit} this kind of file may have",
+            meta.len()
+        ))
+        .into());
+    }
+    std::fs::read(path).map_err(fail)
+}
+
+/// Writes `bytes` under a temporary name beside `path`, then renames: a reader sees the old
+/// file or the new one, and a failure leaves the old one as it was.
+///
+/// # Errors
+/// [`Failure::System`] with the path and the system's reason.
+pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    let fail = |e: &dyn std::fmt::Display| {
+        Failure::System(
+            Diagnostic::error(format!("{}: cannot write: {e}", path.display()))
+                .help("check that the folder exists, is writable and has room"),
+        )
+    };
+    let folder = match path.parent() {
+        Some(p) if !p.as_os_str().is_empty() => p,
+        _ => Path::new("."),
+    };
+    let mut temporary = tempfile::Builder::new()
+        .prefix(".ovolo-")
+        .suffix(".part")
+        .tempfile_in(folder)
+        .map_err(|e| fail(&e))?;
+    temporary.write_all(bytes).map_err(|e| fail(&e))?;
+    temporary.as_file().sync_all().map_err(|e| fail(&e))?;
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        let readable = std::fs::Permissions::from_mode(0o644);
+        temporary.as_file().set_permissions(readable).map_err(|e| fail(&e))?;
+    }
+    temporary.persist(path).map_err(|e| fail(&e.error))?;
+    Ok(())
+}
+
+/// Makes a folder and those above it.
+///
+/// # Errors
+/// [`Failure::System`] with the path and the system's reason.
+pub fn make_folder(path: &Path) -> Result<(), Failure> {
+    std::fs::create_dir_all(path).map_err(|e| {
+        Failure::System(Diagnostic::error(format!(
+            "{}: cannot make the folder: {e}",
+            path.display()
+        )))
+    })
+}

@@ -1,0 +1,14 @@
+//! Plane and space geometry: points, contours with true arcs, strokes of a cutter.
+
+mod circular_segment;
+mod contour;
+mod point;
+mod stroke;
+
+pub use circular_segment::{CircularSegment, SegmentError};
+pub use contour::{Contour, Piece, Vertex};
+pub use point::{Box3, Point, Point3, point, point3};
+pub use stroke::{Arc, Plane, Stroke};
+
+/// Lengths closer than this are the same length: a thousandth of what a machine resolves.
+pub const EPSILON: f64 = 1e-6;

@@ -1,0 +1,315 @@
+//! Outlines whose arcs stay arcs.
+
+use super::{Arc, EPSILON, Plane, Point, Stroke, point};
+use std::f64::consts::{PI, TAU};
+
+/// A corner of a contour and how the outline goes on from it.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct Vertex {
+    /// Where.
+    pub at: Point,
+    /// tan(sweep / 4) of the piece that starts here: 0 a line, positive an arc that turns
+    /// left, 1 a half circle.
+    pub bulge: f64,
+}
+
+/// A chain of lines and arcs in a plane, millimetres; closed or open.
+#[derive(Clone, Debug, Default, PartialEq, serde::Serialize)]
+pub struct Contour {
+    /// The corners in order.
+    pub vertices: Vec<Vertex>,
+    /// Whether the last corner joins the first.
+    pub closed: bool,
+}
+
+/// One line or arc of a contour.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Piece {
+    /// Start.
+    pub from: Point,
+    /// End.
+    pub to: Point,
+    /// tan(sweep / 4).
+    pub bulge: f64,
+}
+
+impl Piece {
+    /// Whether it turns.
+    #[must_use]
+    pub fn is_arc(&self) -> bool {
+        self.bulge.abs() > 1e-12
+    }
+
+    /// Angle turned, positive to the left; zero for a line.
+    #[must_use]
+    pub fn sweep(&self) -> f64 {
+        4.0 * self.bulge.atan()
+    }
+
+    /// Radius; infinite for a line.
+    #[must_use]
+    pub fn radius(&self) -> f64 {
+        if !self.is_arc() {
+            return f64::INFINITY;
+        }
+        let b = self.bulge.abs();
+        self.from.distance(self.to) * (1.0 + b * b) / (4.0 * b)
+    }
+
+    /// Centre of an arc; `None` for a line.
+    #[must_use]
+    pub fn center(&self) -> Option<Point> {
+        self.is_arc().then(|| {
+            let chord = self.to - self.from;
+            let b = self.bulge;
+            // Apothem over chord, signed to the left: (1 - b²) / (4 b).
+            (self.from + self.to) * 0.5 + chord.left() * ((1.0 - b * b) / (4.0 * b))
+        })
+    }
+
+    /// Length along it.
+    #[must_use]
+    pub fn length(&self) -> f64 {
+        if self.is_arc() { self.radius() * self.sweep().abs() } else { self.from.distance(self.to) }
+    }
+
+    /// The point at `share` (0 to 1) of the way.
+    #[must_use]
+    pub fn at(&self, share: f64) -> Point {
+        match self.center() {
+            None => self.from + (self.to - self.from) * share,
+            Some(_) if share <= 0.0 => self.from,
+            Some(_) if share >= 1.0 => self.to,
+            Some(c) => c + (self.from - c).rotated(self.sweep() * share),
+        }
+    }
+
+    /// Unit direction of travel at `share`; zero for a piece without length.
+    #[must_use]
+    pub fn direction(&self, share: f64) -> Point {
+        let raw = match self.center() {
+            None => self.to - self.from,
+            Some(c) => (self.at(share) - c).left() * self.bulge.signum(),
+        };
+        raw.unit().unwrap_or_default()
+    }
+
+    /// The part between two shares of the way.
+    #[must_use]
+    pub fn part(&self, from: f64, to: f64) -> Piece {
+        Piece {
+            from: self.at(from),
+            to: self.at(to),
+            bulge: (self.sweep() * (to - from) / 4.0).tan(),
+        }
+    }
+
+    /// The same piece travelled the other way.
+    #[must_use]
+    pub fn reversed(&self) -> Piece {
+        Piece { from: self.to, to: self.from, bulge: -self.bulge }
+    }
+
+    /// Share of the way at which the piece comes nearest to `p`.
+    #[must_use]
+    pub fn nearest_share(&self, p: Point) -> f64 {
+        match self.center() {
+            None => {
+                let d = self.to - self.from;
+                let l2 = d.dot(d);
+                if l2 == 0.0 { 0.0 } else { ((p - self.from).dot(d) / l2).clamp(0.0, 1.0) }
+            }
+            Some(c) => {
+                let sweep = self.sweep();
+                let start = (self.from - c).angle();
+                let turned = ((p - c).angle() - start) * sweep.signum();
+                let share = turned.rem_euclid(TAU) / sweep.abs();
+                if share <= 1.0 {
+                    share
+                } else if self.from.distance(p) <= self.to.distance(p) {
+                    0.0
+                } else {
+                    1.0
+                }
+            }
+        }
+    }
+
+    /// The piece as a stroke of a cutter's tip, from height `z0` to `z1`.
+    #[must_use]
+    pub fn stroke(&self, z0: f64, z1: f64) -> Stroke {
+        Stroke {
+            from: self.from.at(z0),
+            to: self.to.at(z1),
+            arc: self.center().map(|center| Arc { plane: Plane::Xy, center, sweep: self.sweep() }),
+        }
+    }
+}
+
+impl Contour {
+    /// A closed contour through corners joined by lines.
+    #[must_use]
+    pub fn polygon(corners: &[Point]) -> Contour {
+        let vertices = corners.iter().map(|&at| Vertex { at, bulge: 0.0 }).collect();
+        Contour { vertices, closed: true }
+    }
+
+    /// A counter-clockwise rectangle.
+    #[must_use]
+    pub fn rectangle(low: Point, high: Point) -> Contour {
+        Contour::polygon(&[low, point(high.x, low.y), high, point(low.x, high.y)])
+    }
+
+    /// A counter-clockwise circle of two half circles.
+    #[must_use]
+    pub fn circle(center: Point, radius: f64) -> Contour {
+        let at = |dx: f64| Vertex { at: center + point(dx, 0.0), bulge: 1.0 };
+        Contour { vertices: vec![at(radius), at(-radius)], closed: true }
+    }
+
+    /// An open or closed contour of pieces that follow one another.
+    #[must_use]
+    pub fn from_pieces(pieces: &[Piece], closed: bool) -> Contour {
+        let mut vertices: Vec<Vertex> =
+            pieces.iter().map(|p| Vertex { at: p.from, bulge: p.bulge }).collect();
+        if let (false, Some(last)) = (closed, pieces.last()) {
+            vertices.push(Vertex { at: last.to, bulge: 0.0 });
+        }
+        Contour { vertices, closed }
+    }
+
+    /// Its lines and arcs in order; pieces without length are left out.
+    pub fn pieces(&self) -> impl Iterator<Item = Piece> + '_ {
+        let n = self.vertices.len();
+        let count = if self.closed { n } else { n.saturating_sub(1) };
+        (0..count)
+            .map(move |i| {
+                let (a, b) = (self.vertices[i], self.vertices[(i + 1) % n]);
+                Piece { from: a.at, to: b.at, bulge: a.bulge }
+            })
+            .filter(|p| p.from.distance(p.to) > EPSILON)
+    }
+
+    /// Length along it.
+    #[must_use]
+    pub fn length(&self) -> f64 {
+        self.pieces().map(|p| p.length()).sum()
+    }
+
+    /// Signed area: positive when counter-clockwise. An open contour is closed by a line.
+    #[must_use]
+    pub fn area(&self) -> f64 {
+        let n = self.vertices.len();
+        let corners: f64 =
+            (0..n).map(|i| self.vertices[i].at.cross(self.vertices[(i + 1) % n].at)).sum();
+        let segments: f64 = self
+            .pieces()
+            .filter(Piece::is_arc)
+            .map(|p| p.radius().powi(2) * (p.sweep() - p.sweep().sin()))
+            .sum();
+        (corners + segments) / 2.0
+    }
+
+    /// The same outline travelled the other way.
+    #[must_use]
+    pub fn reversed(&self) -> Contour {
+        let n = self.vertices.len();
+        let vertices = (0..n)
+            .map(|i| {
+                let from = n - 1 - i;
+                let bulge = match (from, self.closed) {
+                    (0, true) => -self.vertices[n - 1].bulge,
+                    (0, false) => 0.0,
+                    (k, _) => -self.vertices[k - 1].bulge,
+                };
+                Vertex { at: self.vertices[from].at, bulge }
+            })
+            .collect();
+        Contour { vertices, closed: self.closed }
+    }
+
+    /// Least and greatest corner of the box that holds it, exact for arcs.
+    #[must_use]
+    pub fn bounds(&self) -> Option<(Point, Point)> {
+        let mut all = super::Box3::EMPTY;
+        for vertex in &self.vertices {
+            all = all.with(vertex.at.at(0.0));
+        }
+        for piece in self.pieces() {
+            all = all.union(piece.stroke(0.0, 0.0).bounds());
+        }
+        (!all.is_empty()).then(|| (all.min.xy(), all.max.xy()))
+    }
+
+    /// Least distance from `p` to the outline, and where on it.
+    #[must_use]
+    pub fn nearest(&self, p: Point) -> Option<(f64, Point)> {
+        self.pieces()
+            .map(|piece| {
+                let q = piece.at(piece.nearest_share(p));
+                (q.distance(p), q)
+            })
+            .min_by(|a, b| a.0.total_cmp(&b.0))
+    }
+
+    /// Whether a closed contour encloses `p` (on the outline itself: either).
+    #[must_use]
+    pub fn contains(&self, p: Point) -> bool {
+        self.winding(p) != 0
+    }
+
+    /// How often a closed contour turns about `p`, counter-clockwise positive.
+    #[must_use]
+    pub fn winding(&self, p: Point) -> i32 {
+        let mut turned = 0.0;
+        for piece in self.pieces() {
+            // An arc is split so that no part can pass about the point unseen.
+            let parts = (piece.sweep().abs() / (PI / 8.0)).ceil().max(1.0);
+            let mut last = piece.from - p;
+            // Parts of an arc of at most half a turn: a small number.
+            for i in 1..=(parts as usize) {
+                let next = piece.at(i as f64 / parts) - p;
+                turned += last.cross(next).atan2(last.dot(next));
+                if piece.is_arc() {
+                    turned += arc_correction(&piece, i, parts, p);
+                }
+                last = next;
+            }
+        }
+        (turned / TAU).round() as i32
+    }
+
+    /// Moved by a vector.
+    #[must_use]
+    pub fn moved(&self, by: Point) -> Contour {
+        let vertices =
+            self.vertices.iter().map(|v| Vertex { at: v.at + by, bulge: v.bulge }).collect();
+        Contour { vertices, closed: self.closed }
+    }
+
+    /// Points along it, within `tolerance` of its arcs; a closed contour does not repeat the first.
+    #[must_use]
+    pub fn flattened(&self, tolerance: f64) -> Vec<Point> {
+        let mut points = Vec::new();
+        let mut last = None;
+        for piece in self.pieces() {
+            let run = piece.stroke(0.0, 0.0).flattened(tolerance);
+            points.extend(run[..run.len() - 1].iter().map(|p| p.xy()));
+            last = run.last().map(|p| p.xy());
+        }
+        if let (false, Some(last)) = (self.closed, last) {
+            points.push(last);
+        }
+        points
+    }
+}
+
+/// A full turn, if `p` lies between a part of an arc and that part's chord: the chord passes
+/// `p` on the other side than the arc does.
+fn arc_correction(piece: &Piece, part: usize, parts: f64, p: Point) -> f64 {
+    let small = piece.part((part as f64 - 1.0) / parts, part as f64 / parts);
+    let Some(center) = piece.center() else { return 0.0 };
+    let chord = small.to - small.from;
+    let side = chord.cross(p - small.from) * piece.bulge.signum();
+    if side < 0.0 && center.distance(p) < piece.radius() { TAU * piece.bulge.signum() } else { 0.0 }
+}

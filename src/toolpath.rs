@@ -1,0 +1,6 @@
+//! The neutral moves of a cutter: what cuts are planned as, and what a program's text is read
+//! back into. Knows no dialect.
+
+mod moves;
+
+pub use moves::{Direction, Move, Purpose, Step, Toolpath};
