@@ -8,6 +8,8 @@
 mod schema;
 mod walk;
 
+pub(crate) use walk::nearest;
+
 use crate::diagnostic::{Diagnostic, Failure, Place};
 use crate::units::Unit;
 use schemars::JsonSchema;

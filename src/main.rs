@@ -1,1 +1,2 @@
+//! The `ovolo` command.
 fn main() {}

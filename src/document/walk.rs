@@ -81,12 +81,7 @@ impl Walk<'_> {
     }
 
     fn unknown(&mut self, path: &str, name: &str, known: &Map<String, Value>) {
-        let near = known
-            .keys()
-            .map(|k| (strsim::damerau_levenshtein(&name.to_lowercase().replace('_', "-"), k), k))
-            .min()
-            .filter(|(d, k)| *d <= 2.max(k.chars().count() / 3))
-            .map(|(_, k)| k.clone());
+        let near = nearest(&name.replace('_', "-"), known.keys().map(String::as_str));
         let all = known.keys().map(String::as_str).collect::<Vec<_>>().join(", ");
         let help = match near {
             Some(near) => format!("did you mean `{near}`? known here: {all}"),
@@ -189,10 +184,7 @@ impl Walk<'_> {
 
     fn scalar(&mut self, schema: &SchemaObject, value: &DeValue<'_>, path: &str) -> Value {
         let format = schema.get("format").and_then(Value::as_str).unwrap_or("");
-        let quantity = match format {
-            "length" | "angle" | "feed" => true,
-            _ => false,
-        };
+        let quantity = matches!(format, "length" | "angle" | "feed");
         match value {
             DeValue::String(text) if quantity => {
                 let unit = self.document.unit;
@@ -272,7 +264,6 @@ impl Walk<'_> {
 }
 
 /// The nearest of `words` to what was typed, if one is near.
-#[must_use]
 pub(crate) fn nearest<'a>(typed: &str, words: impl Iterator<Item = &'a str>) -> Option<&'a str> {
     words
         .map(|w| (strsim::damerau_levenshtein(&typed.to_lowercase(), &w.to_lowercase()), w))
