@@ -7,6 +7,7 @@
 //! Inside the library lengths are millimetres, angles radians, times seconds and feeds
 //! millimetres per minute; other units exist only in [`units`] and in what people read.
 
+pub mod cuts;
 pub mod diagnostic;
 pub mod document;
 pub mod files;

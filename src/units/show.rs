@@ -41,7 +41,9 @@ pub fn fraction(mm: f64, parts: u32) -> String {
     let parts = u64::from(parts.max(1));
     let exact = mm.abs() / INCH * parts as f64;
     let nearest = exact.round();
-    if !nearest.is_finite() || nearest > 1e15 {
+    // What rounds to nothing says more in decimals.
+    let vanishes = nearest == 0.0 && exact * INCH / parts as f64 > 5e-4;
+    if !nearest.is_finite() || nearest > 1e15 || vanishes {
         return decimal(mm, Unit::In);
     }
     // Half a micrometre: below what any of our figures mean.
