@@ -46,12 +46,13 @@ impl Walk<'_> {
         for (key, value) in table {
             let name = key.get_ref().as_ref();
             let inner = join(path, name);
-            self.document.places.insert(inner.clone(), key.span());
+            self.document.places.insert(inner.clone(), place(key.span(), value));
             let rule = match known.get(name) {
                 Some(rule) => rule,
                 None => match schema.get("additionalProperties") {
                     Some(rule @ Value::Object(_)) => rule,
                     _ => {
+                        self.document.places.insert(inner.clone(), key.span());
                         self.unknown(&inner, name, known);
                         continue;
                     }
@@ -127,7 +128,7 @@ impl Walk<'_> {
             );
             return Value::Null;
         };
-        self.document.places.insert(inner.clone(), at.span());
+        self.document.places.insert(inner.clone(), place(at.span(), given));
         let word = self.word(&words, given.get_ref(), &inner);
         match many.iter().find(|a| schema::tag(a).is_some_and(|(_, w)| word == *w)) {
             Some(chosen) => self.table(chosen, table, path),
@@ -270,6 +271,14 @@ pub(crate) fn nearest<'a>(typed: &str, words: impl Iterator<Item = &'a str>) -> 
         .min()
         .filter(|(d, w)| *d <= 2.max(w.chars().count() / 3))
         .map(|(_, w)| w)
+}
+
+/// Where a message about a key points: at its value, or at the name of a table or list.
+fn place(key: std::ops::Range<usize>, value: &Spanned<DeValue<'_>>) -> std::ops::Range<usize> {
+    match value.get_ref() {
+        DeValue::Table(_) | DeValue::Array(_) => key,
+        _ => value.span(),
+    }
 }
 
 fn join(path: &str, key: &str) -> String {
