@@ -12,6 +12,7 @@ pub mod document;
 pub mod files;
 pub mod geometry;
 pub mod ngc;
+pub mod post;
 pub mod shop;
 pub mod toolpath;
 pub mod units;
