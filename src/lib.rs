@@ -15,6 +15,7 @@ pub mod geometry;
 pub mod job;
 pub mod ngc;
 pub mod part;
+pub mod post;
 pub mod shop;
 pub mod toolpath;
 pub mod units;
