@@ -9,6 +9,7 @@
 
 pub mod diagnostic;
 pub mod document;
+pub mod dry_run;
 pub mod files;
 pub mod geometry;
 pub mod ngc;
