@@ -1,0 +1,56 @@
+//! Trying a program before a machine does: it reads the text itself and refuses what is unsafe,
+//! whoever wrote it. It never says that a program is safe; it says what it checked.
+//!
+//! The text becomes a stream of events ([`crate::ngc`]). `progress` follows what the machine
+//! would be doing, `columns` keeps how deep the stock has been cut, and every file of `watch`
+//! holds the interlocks of one subject, looking at one event at a time. A new interlock is an
+//! entry in [`Interlock::ALL`] and one watch; none knows of another.
+
+mod body;
+mod cells;
+mod columns;
+mod interlock;
+mod log;
+mod near;
+mod pass;
+mod progress;
+mod render;
+mod scene;
+mod setup;
+mod verdict;
+mod watch;
+
+pub use interlock::{Interlock, Page};
+pub use setup::{Keepout, LengthOffsets, Setup};
+pub use verdict::{
+    CutterExtents, Extents, Finding, InterlockResult, Outcome, Severity, Span, Standing, Verdict,
+};
+
+use crate::ngc;
+use columns::Columns;
+use log::Log;
+use progress::Progress;
+use scene::Scene;
+
+/// Reads `text` as a program and tries it on the machine, cutters, stock and clamps of `setup`.
+/// One pass over the text; memory is bounded by the size of the stock's column grid (16 MB).
+#[must_use]
+pub fn check(text: &str, setup: &Setup) -> Verdict {
+    let scene = Scene::new(setup, text);
+    let mut log = Log::new(setup.shown.unit);
+    let mut progress = Progress::new(&scene);
+    let mut columns = Columns::new(&scene);
+    let mut watches = watch::all(&scene);
+    let problems = ngc::interpret(text, &scene.reading(), &mut |event| {
+        progress.begin(event, &mut columns);
+        for one in &mut watches {
+            one.see(event, &progress, &mut log);
+        }
+        progress.finish(event);
+    });
+    for one in &mut watches {
+        one.end(&progress, &mut log);
+    }
+    watch::text::report(&problems, &mut log);
+    verdict::conclude(text, &scene, &progress, log)
+}

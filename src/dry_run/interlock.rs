@@ -1,0 +1,191 @@
+//! The interlocks: numbered, named, and documented once, here.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What is written about one interlock; README, setup sheet and help are made from it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Page {
+    /// Which one.
+    pub interlock: Interlock,
+    /// Its stable name.
+    pub name: &'static str,
+    /// What it guards.
+    pub guards: &'static str,
+    /// How it is checked.
+    pub checked: &'static str,
+    /// What it cannot see.
+    pub blind: &'static str,
+}
+
+/// Declares an interlock once: variant, name and the three texts.
+macro_rules! interlocks {
+    ($($variant:ident $name:literal $guards:literal $checked:literal $blind:literal;)*) => {
+        /// One thing that must hold. The order is the number; new ones go to the end.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
+        #[serde(rename_all = "kebab-case")]
+        pub enum Interlock {
+            $(#[doc = $guards] $variant,)*
+        }
+
+        impl Interlock {
+            /// Every interlock, by number.
+            pub const ALL: &'static [Page] = &[$(Page {
+                interlock: Interlock::$variant,
+                name: $name,
+                guards: $guards,
+                checked: $checked,
+                blind: $blind,
+            },)*];
+        }
+    };
+}
+
+interlocks! {
+    TextUnderstood "text-understood"
+        "Nothing in the text is guessed or skipped."
+        "Every line is read by the published rules (NISTIR 6556); what breaks one is refused at its line, what is merely easy to misread is a caution."
+        "A controller that reads the same words in another way.";
+    UnitsStated "units-stated"
+        "The program does not depend on the units that the last one left."
+        "G20 or G21 stands before the first motion."
+        "Whether the stated units are those that were meant; wrong ones show as size, depth or feed.";
+    DistanceModeStated "distance-mode-stated"
+        "The program does not depend on the distance mode that the last one left."
+        "G90 or G91 stands before the first motion."
+        "Whether the stated mode is the one that was meant.";
+    PlaneStated "plane-stated"
+        "Arcs and cycles run in the plane that was meant."
+        "G17, G18 or G19 stands before the first arc or cycle; a program of straight moves without it gets a caution."
+        "Whether the stated plane is the one that was meant.";
+    FeedMode "feed-mode"
+        "A number after F is a feed and not a time."
+        "In inverse time (G93) every cut must state its own F; a program that uses it gets a caution."
+        "A controller that ignores G93.";
+    WorkOffset "work-offset"
+        "The program runs from the zero that the setup sheet names."
+        "The coordinate system in force at every motion is the setup's."
+        "Whether that offset was touched off, and where.";
+    LengthOffset "length-offset"
+        "The tip is where the program believes it to be."
+        "G43 with the index of the cutter in use, if the setup works with a length table; another index is refused, and so is a cut without one. If the setup works without, any G43 is flagged."
+        "The lengths in the machine's table.";
+    AxisOffset "axis-offset"
+        "Nothing moves the work zero while the program runs."
+        "No motion runs under a G92 offset."
+        "An offset left in the machine before the program starts.";
+    Travel "travel"
+        "No axis runs into its stop."
+        "With the work zero known in machine coordinates, every point is within travel; else the size of what is travelled must fit."
+        "Soft limits set tighter than the travel, length differences between cutters, and where the operator really touches off.";
+    MachineMoves "machine-moves"
+        "Moves to points of the machine (G53, G28, G30) do not drag the cutter through the work."
+        "If the point is not known in work coordinates, the move must start above the stock, or go straight up from it in Z alone."
+        "Where the machine's own points lie, unless the setup says.";
+    SafeHeight "safe-height"
+        "Travel over the stock is high enough."
+        "Height is known and above the stock's top before the first motion in X or Y; traverses across the stock below the machine's safe height are cautions (hops inside canned cycles excepted)."
+        "Warped stock, screws and clamps that the setup does not name.";
+    TraverseClear "traverse-clear"
+        "No traverse runs into wood."
+        "A traverse below the stock's top must stay inside columns that were cut as deep before, on a grid; crossing cut-away wood is a caution."
+        "Wood thinner than a cell of the grid, and chips or offcuts in the way.";
+    SpindleRunning "spindle-running"
+        "The cutter turns at full speed before it touches."
+        "M3 with a speed above zero, and the spin-up time passed in dwells, stops or motion (at its fastest) before the first stroke into the stock. On a hand-dialled router a stop for the operator counts as the start."
+        "A spindle that is slow, stalled, or switched off by hand.";
+    SpindleDirection "spindle-direction"
+        "Router cutters are ground to turn clockwise."
+        "M4 is a caution, and a refusal once the cutter touches."
+        "A motor wired in reverse.";
+    SpindleSpeed "spindle-speed"
+        "No cutter turns faster than its mark, no spindle outside its range."
+        "Every speed against the cutter's mark, the spindle's range and, where known, the speed found for the species (1 % for rounding)."
+        "What stands on the dial, a worn mark, balance.";
+    FeedStated "feed-stated"
+        "No cut runs at a leftover feed."
+        "Every cutting motion has an F above zero in force."
+        "The operator's feed override.";
+    FeedWithinAxes "feed-within-axes"
+        "No axis is asked for more than it can feed."
+        "The feed along each axis, at every direction that the stroke takes, against the machine's limits (1 % for rounding)."
+        "Acceleration at corners.";
+    FeedWithinSpecies "feed-within-species"
+        "Chips are no thicker than cutter and wood bear."
+        "Strokes inside the stock against the feed found for cutter and species, lowered where the spindle turns slower (1 % for rounding). Less than a fifth of it is a caution: it burns."
+        "Knots, grain, dull edges, and the real width of cut.";
+    Bottom "bottom"
+        "The table is not cut deeper than allowed."
+        "The tip stays above the stock's underside less the permitted depth into the spoilboard."
+        "Stock thinner than stated, a spoilboard that is worn or not level.";
+    Stepdown "stepdown"
+        "No pass is deeper than cutter and wood bear."
+        "On a grid of columns cut so far: wood near the cutter's middle, standing higher above the tip than a stepdown, over more than a cutter radius (3 mm at least) of path. Thin skins at the side, as in a full-depth finishing pass, are not counted."
+        "Short bites, wide skins beside the middle, and the width of cut.";
+    Plunge "plunge"
+        "Only a cutter that can goes straight down into wood, and no faster than it can."
+        "Feeds straight down or steeper than the ramp limit into uncut columns need a centre-cutting cutter and at most the plunge feed downward; a drill never moves sideways in the stock."
+        "A cutter that is not what the table says.";
+    Ramp "ramp"
+        "Ramps into the wood are gentle enough."
+        "Downward strokes into uncut wood: slope within the limit for cutters that are not centre-cutting, feed within the ramp feed when steeper than 1 degree."
+        "Slopes that take less than 1 mm under the tip, such as finishing a carved surface.";
+    FluteLength "flute-length"
+        "The shank does not rub in the cut."
+        "On the column grid: no wood beside the cutter stands higher above the tip than the flutes reach."
+        "A shank thinner than the cutter, which would not rub.";
+    HolderClear "holder-clear"
+        "The holder stays out of the wood."
+        "On the column grid: no wood within the holder's radius stands higher above the tip than the stick-out."
+        "A cutter clamped with less stick-out than the table says.";
+    ClampsClear "clamps-clear"
+        "Neither cutter nor holder meets a clamp."
+        "Distance in plan of every stroke from every clamp, where cutter or holder is lower than its top."
+        "A clamp that stands elsewhere than the setup sheet says.";
+    CutterKnown "cutter-known"
+        "What turns in the spindle is in the shop's table."
+        "Every change names a cutter of the table; a program without a change cuts only with the cutter that the setup names."
+        "Whether the operator put in that cutter.";
+    CutterChange "cutter-change"
+        "Hands reach the cutter only when it stands still and high."
+        "Before M6 the spindle is stopped by its own word and the tip is at or above safe height; on a machine of one cutter per program a second cutter is refused."
+        "The time a spindle takes to come to rest.";
+    Ending "ending"
+        "The program leaves the machine at rest and high."
+        "M2 or M30 ends it, above the stock, with the spindle stopped; the closing % alone, a height below safe and a spindle that only M2 or M30 stops are cautions."
+        "What a controller does after the end.";
+    SpindleStop "spindle-stop"
+        "The spindle does not stop with the cutter in the wood."
+        "No M5, change or end while the tip is inside the stock."
+        "Power failures.";
+    Reach "reach"
+        "The program cuts the stock it was set up with."
+        "Something must be cut, inside the stock; long feeds above its top are cautions, for a lost sign on Z looks like that."
+        "Whether what is cut is the part that was wanted.";
+}
+
+impl Interlock {
+    /// Its number, from 1.
+    #[must_use]
+    pub fn number(self) -> usize {
+        self as usize + 1
+    }
+
+    /// `I01`.
+    #[must_use]
+    pub fn code(self) -> String {
+        format!("I{:02}", self.number())
+    }
+
+    /// What is written about it.
+    #[must_use]
+    pub fn page(self) -> &'static Page {
+        &Interlock::ALL[self as usize]
+    }
+
+    /// Its stable name.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        self.page().name
+    }
+}

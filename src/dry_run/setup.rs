@@ -1,0 +1,77 @@
+//! What the dry run is told beside the text.
+
+use crate::geometry::{Box3, Point3};
+use crate::ngc::CoordinateSystem;
+use crate::shop::{Cutter, CuttingData, Machine};
+use crate::units::{Shown, Unit};
+
+/// A box that neither cutter nor holder may enter, in work coordinates, mm.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Keepout {
+    /// What it is.
+    pub name: String,
+    /// Where it is.
+    pub space: Box3,
+}
+
+/// How the shop keeps cutters of different length apart.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum LengthOffsets {
+    /// Each cutter is touched off by hand: no G43.
+    #[default]
+    TouchedOff,
+    /// The machine has a table, indexed by the cutter's number: G43 H as the cutter.
+    ByCutter,
+}
+
+/// Machine, cutters, stock and everything else that the text itself does not say. Work
+/// coordinates, mm.
+#[derive(Clone, Debug)]
+pub struct Setup<'a> {
+    /// The machine.
+    pub machine: &'a Machine,
+    /// The shop's table of cutters.
+    pub cutters: &'a [Cutter],
+    /// The stock; its underside lies on the table. Without it z = 0 is taken as its top.
+    pub stock: Option<Box3>,
+    /// Clamps and whatever else is in the way.
+    pub clamps: Vec<Keepout>,
+    /// Feeds, speeds and depths per cutter; a cutter without an entry is not judged by species.
+    pub limits: Vec<CuttingData>,
+    /// The coordinate system that the setup sheet names.
+    pub work_offset: CoordinateSystem,
+    /// Where the work zero stands in machine coordinates, if known.
+    pub machine_zero: Option<Point3>,
+    /// The least end of each axis's travel in machine coordinates: zero on a machine that
+    /// counts up from its front left lowest corner.
+    pub travel_least: Point3,
+    /// How deep the tip may go below the stock's underside.
+    pub permitted_overcut: f64,
+    /// The cutter that is in the spindle when the program starts.
+    pub default_cutter: Option<u32>,
+    /// How cutter lengths are kept apart.
+    pub length_offsets: LengthOffsets,
+    /// How lengths are written in messages.
+    pub shown: Shown,
+}
+
+impl<'a> Setup<'a> {
+    /// A setup that knows the machine and its cutters only; the coordinate system is G54.
+    #[must_use]
+    pub fn new(machine: &'a Machine, cutters: &'a [Cutter]) -> Setup<'a> {
+        Setup {
+            machine,
+            cutters,
+            stock: None,
+            clamps: Vec::new(),
+            limits: Vec::new(),
+            work_offset: CoordinateSystem(1),
+            machine_zero: None,
+            travel_least: Point3::default(),
+            permitted_overcut: machine.into_spoilboard.0,
+            default_cutter: None,
+            length_offsets: LengthOffsets::TouchedOff,
+            shown: Shown { unit: Unit::Mm, parts: 32 },
+        }
+    }
+}

@@ -1,0 +1,255 @@
+//! What the dry run says in the end.
+
+use super::interlock::Interlock;
+use super::log::Log;
+use super::progress::Progress;
+use super::scene::Scene;
+use crate::geometry::{Box3, Point3};
+use schemars::JsonSchema;
+use serde::Serialize;
+use sha2::{Digest, Sha256};
+use std::fmt::Write;
+
+/// How it ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Outcome {
+    /// Nothing was found by what was checked.
+    Passed,
+    /// Nothing that refuses, something that the operator should know.
+    PassedWithCautions,
+    /// Not to be run.
+    Refused,
+}
+
+impl Outcome {
+    /// In words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Outcome::Passed => "passed",
+            Outcome::PassedWithCautions => "passed with cautions",
+            Outcome::Refused => "refused",
+        }
+    }
+}
+
+/// How grave a finding is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Severity {
+    /// The operator should know.
+    Caution,
+    /// The program is refused.
+    Refusal,
+}
+
+/// One thing found, or several of one kind in a row.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub struct Finding {
+    /// Which interlock.
+    pub interlock: Interlock,
+    /// Refusal or caution.
+    pub severity: Severity,
+    /// Line of the text, from 1; the first of them.
+    pub line: usize,
+    /// That line of the program.
+    pub text: String,
+    /// Where, in work coordinates, mm, if it has a place.
+    #[schemars(with = "Option<Place>")]
+    pub at: Option<Point3>,
+    /// What is wrong, with the value and what is allowed.
+    pub message: String,
+    /// A way out.
+    pub help: String,
+    /// How many more lines in a row have the same fault.
+    pub more: usize,
+    /// The last of them.
+    pub last_line: usize,
+}
+
+/// A point in work coordinates, mm, as the JSON has it.
+#[derive(JsonSchema)]
+#[allow(dead_code, reason = "only its schema is used: it describes a point of the geometry")]
+struct Place {
+    x: f64,
+    y: f64,
+    z: f64,
+}
+
+/// How one interlock fared.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Standing {
+    /// Checked, and nothing found.
+    Held,
+    /// Cautions only.
+    Cautions,
+    /// Broken: the program is refused.
+    Broken,
+    /// Not checked; `why` says what was missing.
+    NotJudged,
+}
+
+/// One interlock's line in the verdict.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub struct InterlockResult {
+    /// `I01`.
+    pub code: String,
+    /// Its name.
+    pub interlock: Interlock,
+    /// How it fared.
+    pub standing: Standing,
+    /// What could not be judged, and why; present too where only a part was not.
+    pub why: Option<String>,
+    /// Times it was broken.
+    pub refusals: usize,
+    /// Times it was a caution.
+    pub cautions: usize,
+}
+
+/// From where to where, x, y, z, mm in work coordinates.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub struct Span {
+    /// Least x, y, z.
+    pub from: [f64; 3],
+    /// Greatest x, y, z.
+    pub to: [f64; 3],
+}
+
+impl Span {
+    /// Of a box; `None` if it is empty.
+    #[must_use]
+    pub fn of(space: &Box3) -> Option<Span> {
+        let finite = |p: Point3| p.x.is_finite() && p.y.is_finite() && p.z.is_finite();
+        (!space.is_empty() && finite(space.min) && finite(space.max)).then(|| Span {
+            from: [space.min.x, space.min.y, space.min.z],
+            to: [space.max.x, space.max.y, space.max.z],
+        })
+    }
+}
+
+/// Where the control point goes.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub struct Extents {
+    /// All motion whose place is known.
+    pub travelling: Option<Span>,
+    /// Cutting feeds only.
+    pub cutting: Option<Span>,
+    /// Cutting feeds by cutter, in order of first use.
+    pub cutters: Vec<CutterExtents>,
+}
+
+/// Where one cutter cuts.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub struct CutterExtents {
+    /// Its number; `None` if no word and no setup says.
+    pub cutter: Option<u32>,
+    /// Its cutting feeds.
+    pub cutting: Option<Span>,
+}
+
+/// What the dry run says: what was checked and what was found, never that a program is safe.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub struct Verdict {
+    /// How it ended.
+    pub outcome: Outcome,
+    /// By line, refusals before cautions.
+    pub findings: Vec<Finding>,
+    /// Findings beyond those listed.
+    pub unlisted: usize,
+    /// Every interlock, by number.
+    pub interlocks: Vec<InterlockResult>,
+    /// Of the text's bytes, in lower-case hexadecimal.
+    pub sha256: String,
+    /// Lines of the text.
+    pub lines: usize,
+    /// Where it goes.
+    pub extents: Extents,
+    /// What the figures rest on: assumed top, size of the grid, limits that were missing.
+    pub notes: Vec<String>,
+}
+
+impl Verdict {
+    /// Whether the program must not be run.
+    #[must_use]
+    pub fn refused(&self) -> bool {
+        self.outcome == Outcome::Refused
+    }
+}
+
+/// Longest piece of a program line that is shown.
+const LONGEST_LINE: usize = 120;
+
+/// Puts the verdict together.
+pub(super) fn conclude(text: &str, scene: &Scene, progress: &Progress, log: Log) -> Verdict {
+    let interlocks = results(&log);
+    let outcome = match () {
+        () if interlocks.iter().any(|r| r.refusals > 0) => Outcome::Refused,
+        () if interlocks.iter().any(|r| r.cautions > 0) => Outcome::PassedWithCautions,
+        () => Outcome::Passed,
+    };
+    let mut findings = log.findings;
+    findings
+        .sort_by(|a, b| (a.line, b.severity, a.interlock).cmp(&(b.line, a.severity, b.interlock)));
+    quote(text, &mut findings);
+    Verdict {
+        outcome,
+        findings,
+        unlisted: log.unlisted,
+        interlocks,
+        sha256: hexadecimal(&Sha256::digest(text.as_bytes())),
+        lines: text.lines().count(),
+        extents: progress.extents(),
+        notes: scene.notes.clone(),
+    }
+}
+
+fn results(log: &Log) -> Vec<InterlockResult> {
+    let one = |interlock: Interlock| {
+        let [cautions, refusals] = log.counts[interlock as usize];
+        let why: Vec<&str> = log
+            .not_judged
+            .iter()
+            .filter(|(i, _)| *i == interlock)
+            .map(|(_, why)| why.as_str())
+            .collect();
+        let standing = match (refusals, cautions, why.is_empty()) {
+            (1.., _, _) => Standing::Broken,
+            (0, 1.., _) => Standing::Cautions,
+            (0, 0, false) => Standing::NotJudged,
+            (0, 0, true) => Standing::Held,
+        };
+        let why = (!why.is_empty()).then(|| why.join("; "));
+        InterlockResult { code: interlock.code(), interlock, standing, why, refusals, cautions }
+    };
+    Interlock::ALL.iter().map(|page| one(page.interlock)).collect()
+}
+
+/// Fills in the text of each finding's line. Findings are sorted by line.
+fn quote(text: &str, findings: &mut [Finding]) {
+    let mut lines = text.lines();
+    let mut current = "";
+    let mut number = 0;
+    for finding in findings {
+        while number < finding.line {
+            current = lines.next().unwrap_or("");
+            number += 1;
+        }
+        finding.text = current.trim().chars().take(LONGEST_LINE).collect();
+    }
+}
+
+fn hexadecimal(bytes: &[u8]) -> String {
+    bytes.iter().fold(String::new(), |mut out, byte| {
+        // Writing to a string does not fail.
+        let _ = write!(out, "{byte:02x}");
+        out
+    })
+}

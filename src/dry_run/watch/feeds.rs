@@ -1,0 +1,109 @@
+//! Feeds: stated, within the axes, within the species.
+
+use super::{Watch, say};
+use crate::dry_run::interlock::Interlock;
+use crate::dry_run::log::{Log, spot};
+use crate::dry_run::pass::{Pass, axis_shares};
+use crate::dry_run::progress::Progress;
+use crate::ngc::Event;
+use crate::shop::CuttingData;
+
+/// What rounding of a printed feed may add: 1 %.
+pub(super) const ROUNDING: f64 = 1.01;
+
+/// Below this share of the feed that was found a cutter rubs and burns (common practice: chips
+/// too thin).
+const BURNS: f64 = 0.2;
+
+/// Keeps nothing: every motion stands for itself.
+pub(super) struct Feeds;
+
+impl Watch for Feeds {
+    fn see(&mut self, event: &Event, now: &Progress, log: &mut Log) {
+        let Some(pass) = &now.pass else { return };
+        let Some(feed) = pass.feed else { return };
+        if !(feed.is_finite() && feed > 0.0) {
+            log.refuse(spot(Interlock::FeedStated, "none", event.line, now.place()), |_| {
+                say("it cuts with no feed in force", "write F on the first cut")
+            });
+            return;
+        }
+        axes(event, pass, feed, now, log);
+        if pass.touch.inside && !pass.upright() {
+            match now.limits {
+                Some(limits) => species(event, pass, feed, limits, now, log),
+                None => log.not_judged(Interlock::FeedWithinSpecies, &no_figures(now)),
+            }
+        }
+    }
+}
+
+/// Why limits by species are missing.
+pub(super) fn no_figures(now: &Progress) -> String {
+    match now.number {
+        Some(number) => format!("no figures were given for cutter {number}"),
+        None => "the cutter is not known".to_string(),
+    }
+}
+
+fn axes(event: &Event, pass: &Pass, feed: f64, now: &Progress, log: &mut Log) {
+    let shares = axis_shares(&pass.stroke);
+    let limits = now.scene.setup.machine.max_feed;
+    let axes =
+        [("x", shares.x, limits[0].0), ("y", shares.y, limits[1].0), ("z", shares.z, limits[2].0)];
+    for (name, share, limit) in axes {
+        if share * feed > limit * ROUNDING {
+            log.refuse(spot(Interlock::FeedWithinAxes, name, event.line, now.place()), |log| {
+                let (asked, limit) = (log.feed(share * feed), log.feed(limit));
+                say(
+                    format!("{name} is asked to feed at {asked}, and its limit is {limit}"),
+                    "lower F",
+                )
+            });
+        }
+    }
+}
+
+fn species(
+    event: &Event,
+    pass: &Pass,
+    feed: f64,
+    limits: &CuttingData,
+    now: &Progress,
+    log: &mut Log,
+) {
+    // The chip grows where the spindle turns slower than the figures assume.
+    let rpm = now.spindle.and_then(|t| t.rpm).unwrap_or(limits.rpm.value);
+    let slower = if limits.rpm.value > 0.0 { (rpm / limits.rpm.value).min(1.0) } else { 1.0 };
+    let allowed = limits.feed.value * slower;
+    let spot = |kind| spot(Interlock::FeedWithinSpecies, kind, event.line, now.place());
+    if feed > allowed * ROUNDING {
+        log.refuse(spot("fast"), |log| {
+            let why = match slower < 1.0 / ROUNDING {
+                true => format!(" at {rpm:.0} rpm"),
+                false => String::new(),
+            };
+            say(
+                format!(
+                    "cutter {} feeds at {} in {}, and its limit there is {}{why} ({})",
+                    limits.cutter,
+                    log.feed(feed),
+                    limits.material,
+                    log.feed(allowed),
+                    limits.feed.by
+                ),
+                "lower F, or overrule the feed in the shop or job file",
+            )
+        });
+    } else if feed < allowed * BURNS && pass.touch.cut && pass.down() <= 0.0 {
+        log.caution(spot("slow"), |log| {
+            say(
+                format!(
+                    "cutter {} feeds at {} in {}, less than a fifth of the {} found: it rubs and burns",
+                    limits.cutter, log.feed(feed), limits.material, log.feed(allowed)
+                ),
+                "check the units of F",
+            )
+        });
+    }
+}
