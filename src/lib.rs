@@ -9,6 +9,7 @@
 
 pub mod diagnostic;
 pub mod document;
+pub mod drawing;
 pub mod files;
 pub mod geometry;
 pub mod ngc;
