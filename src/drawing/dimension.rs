@@ -1,0 +1,146 @@
+//! Dimension lines after ISO 129: thin lines, closed filled arrowheads, the figure above the
+//! line and read from below or from the right. Conventions from memory of the standard.
+
+use super::{Anchor, Colour, Lettering, LineStyle, Path, Sheet, text_width};
+use crate::geometry::{Point, point};
+
+/// Size of figures, mm on paper.
+pub(crate) const FIGURES: f64 = 2.4;
+/// Length of an arrowhead, mm.
+const ARROW: f64 = 2.2;
+/// Half its width, mm: an angle of some 17 degrees.
+const ARROW_HALF: f64 = 0.33;
+/// Extension lines start this far off the edge that they belong to, mm.
+const GAP: f64 = 0.8;
+/// Extension lines go this far beyond the dimension line, mm.
+const BEYOND: f64 = 1.2;
+/// Arrowheads stand outside where the dimension line is shorter than this, mm.
+const TIGHT: f64 = 3.2 * ARROW;
+/// From the dimension line to the baseline of the figure above it, mm.
+const LIFT: f64 = 0.9;
+
+/// One dimension. All places are on paper.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Dimension<'a> {
+    /// The coordinates between which it measures: x of a dimension across, y of one up.
+    pub between: (f64, f64),
+    /// Where the measured edges lie in the other coordinate: extension lines start there.
+    pub edge: f64,
+    /// Where the dimension line lies in the other coordinate.
+    pub line: f64,
+    /// The figure.
+    pub text: &'a str,
+}
+
+impl Dimension<'_> {
+    fn span(&self) -> f64 {
+        (self.between.1 - self.between.0).abs()
+    }
+
+    /// Whether the figure fits between the ends.
+    #[must_use]
+    pub fn fits(&self) -> bool {
+        text_width(self.text, FIGURES, Default::default()) + 1.0 <= self.span()
+    }
+}
+
+/// Draws a dimension along x. A figure wider than the dimension stands to the right of it if
+/// `beside`, else over its middle; never outside the sheet.
+pub fn dimension_across(sheet: &mut Sheet, d: &Dimension, beside: bool) {
+    let (low, high) = ordered(d.between);
+    lines(sheet, d, |along, off| point(along, off));
+    let width = text_width(d.text, FIGURES, Default::default());
+    let room = sheet.width() - 2.0;
+    let lettering = Lettering::new(FIGURES);
+    if beside && !d.fits() {
+        let x = (high + ARROW * 2.0 + 1.0).min(room - width);
+        let at = point(x, d.line + FIGURES * 0.36);
+        return sheet.text(at, lettering.plated(), d.text);
+    }
+    let middle = ((low + high) / 2.0).min(room - width / 2.0).max(2.0 + width / 2.0);
+    let at = point(middle, d.line - LIFT);
+    sheet.text(at, lettering.anchored(Anchor::Middle), d.text);
+}
+
+/// Room that [`dimension_up`] needs to the left of its line, mm.
+#[must_use]
+pub(crate) fn room_up(d: &Dimension) -> f64 {
+    if d.fits() { LIFT + FIGURES } else { stacked_width(d.text) + 1.5 }
+}
+
+/// Draws a dimension along y. The figure stands left of the line, read from the right; where it
+/// is longer than the dimension, level and in two lines.
+pub fn dimension_up(sheet: &mut Sheet, d: &Dimension) {
+    let (low, high) = ordered(d.between);
+    lines(sheet, d, |along, off| point(off, along));
+    let middle = (low + high) / 2.0;
+    let lettering = Lettering::new(FIGURES);
+    if d.fits() {
+        let turned = lettering.anchored(Anchor::Middle).turned();
+        return sheet.text(point(d.line - LIFT, middle), turned, d.text);
+    }
+    let (first, second) = halves(d.text);
+    let x = d.line - 1.5;
+    let leading = FIGURES * 1.2;
+    let end = lettering.anchored(Anchor::End);
+    if second.is_empty() {
+        return sheet.text(point(x, middle + FIGURES * 0.36), end, first);
+    }
+    sheet.text(point(x, middle - 0.3), end, first);
+    sheet.text(point(x, middle - 0.3 + leading), end, second);
+}
+
+fn stacked_width(text: &str) -> f64 {
+    let (a, b) = halves(text);
+    let width = |t| text_width(t, FIGURES, Default::default());
+    width(a).max(width(b))
+}
+
+/// `1120 mm` and `(44 3/32 in +)`.
+fn halves(text: &str) -> (&str, &str) {
+    match text.find(" (") {
+        Some(at) => (&text[..at], &text[at + 1..]),
+        None => (text, ""),
+    }
+}
+
+fn ordered((a, b): (f64, f64)) -> (f64, f64) {
+    if a <= b { (a, b) } else { (b, a) }
+}
+
+fn lines(sheet: &mut Sheet, d: &Dimension, place: impl Fn(f64, f64) -> Point) {
+    let (low, high) = ordered(d.between);
+    let away = (d.line - d.edge).signum();
+    let mut path = Path::new();
+    for along in [low, high] {
+        path.move_to(place(along, d.edge + away * GAP));
+        path.line_to(place(along, d.line + away * BEYOND));
+    }
+    let outside = d.span() < TIGHT;
+    let reach = if outside { 2.0 * ARROW } else { 0.0 };
+    path.move_to(place(low - reach, d.line));
+    path.line_to(place(high + reach, d.line));
+    sheet.path(path, LineStyle::Thin);
+    let inward = if outside { -1.0 } else { 1.0 };
+    let mut heads = Path::new();
+    for (tip, way) in [(low, inward), (high, -inward)] {
+        let back = tip + way * ARROW;
+        heads.move_to(place(tip, d.line));
+        heads.line_to(place(back, d.line - ARROW_HALF));
+        heads.line_to(place(back, d.line + ARROW_HALF));
+        heads.close();
+    }
+    sheet.fill(heads, Colour::BLACK);
+}
+
+/// A filled arrowhead with its tip at `tip`, pointing along `angle` (radians, counter-clockwise
+/// as seen on paper), `length` mm long.
+pub(crate) fn arrowhead(path: &mut Path, tip: Point, angle: f64, length: f64, half: f64) {
+    // The paper's y points down.
+    let way = Point::polar(1.0, -angle);
+    let back = tip - way * length;
+    path.move_to(tip);
+    path.line_to(back + way.left() * half);
+    path.line_to(back - way.left() * half);
+    path.close();
+}

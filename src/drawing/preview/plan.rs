@@ -1,0 +1,459 @@
+//! The view from above.
+
+use super::facts::{Area, Facts, IN_WORK};
+use super::{BODY, CAPTION, HEADING, MARGIN, WIDTH, pens};
+use crate::drawing::dimension::{arrowhead, room_up};
+use crate::drawing::svg::{Pen, circle, rectangle};
+use crate::drawing::tabs::flat_length;
+use crate::drawing::{
+    Anchor, Colour, Dimension, Lettering, LineStyle, Path, Role, Scale, Sheet, View,
+    dimension_across, dimension_up, text_width,
+};
+use crate::geometry::{Point, point};
+use std::collections::BTreeMap;
+
+/// Highest plan, mm on paper.
+const MOST_HEIGHT: f64 = 112.0;
+/// Air about the view, mm on paper: clamps' labels and traverses stand there.
+const AIR: f64 = 3.5;
+/// Height of a dimension's row, mm.
+const ROW: f64 = 6.0;
+
+/// Where the views stand, and at what scale.
+pub(crate) struct Layout {
+    pub(crate) scale: Scale,
+    /// x of the frame's left and right edge on paper.
+    pub(crate) left: f64,
+    pub(crate) right: f64,
+    up: Dimensions,
+}
+
+/// Figures of the dimensions that are drawn.
+struct Dimensions {
+    zero_x: Option<String>,
+    zero_y: Option<String>,
+    stock_x: Option<String>,
+    stock_y: Option<String>,
+    cut_x: Option<String>,
+    cut_y: Option<String>,
+}
+
+impl Dimensions {
+    fn new(facts: &Facts) -> Dimensions {
+        let shown = facts.input.shown;
+        let figure = |what: &str, mm: f64| Some(format!("{what} {}", shown.both(mm)));
+        let stock = facts.stock();
+        let size = stock.map(|s| s.size());
+        let cut = (!facts.cut.is_empty()).then(|| facts.cut.size());
+        let zero = |v: Option<f64>| {
+            v.filter(|d| d.abs() > 5e-3 && facts.zero_shown()).and_then(|d| figure("zero", d.abs()))
+        };
+        Dimensions {
+            zero_x: zero(stock.map(|s| s.min.x)),
+            zero_y: zero(stock.map(|s| s.min.y)),
+            stock_x: size.and_then(|s| figure("stock", s.x)),
+            stock_y: size.and_then(|s| figure("stock", s.y)),
+            cut_x: cut.and_then(|s| figure("cut", s.x)),
+            cut_y: cut.and_then(|s| figure("cut", s.y)),
+        }
+    }
+}
+
+impl Layout {
+    pub(crate) fn new(facts: &Facts) -> Layout {
+        let up = Dimensions::new(facts);
+        let size = facts.frame.size();
+        let mut scale = Scale::fitting(size.x, size.y, point(WIDTH, MOST_HEIGHT));
+        let mut sides = (0.0, 0.0);
+        // A smaller scale can turn a figure level, which takes more room: three rounds settle it.
+        for _ in 0..3 {
+            let new = sides_needed(facts, &up, scale);
+            sides = (new.0.max(sides.0), new.1.max(sides.1));
+            let room = WIDTH - 2.0 * MARGIN - sides.0 - sides.1;
+            scale = Scale::fitting(size.x, size.y, point(room, MOST_HEIGHT));
+        }
+        let width = size.x * scale.factor();
+        let spare = (WIDTH - 2.0 * MARGIN - sides.0 - sides.1 - width).max(0.0);
+        let left = MARGIN + sides.0 + spare / 2.0;
+        Layout { scale, left, right: left + width, up }
+    }
+}
+
+/// Room needed left and right of the frame, mm on paper.
+fn sides_needed(facts: &Facts, up: &Dimensions, scale: Scale) -> (f64, f64) {
+    let k = scale.factor();
+    let room = |text: &Option<String>, length: f64| {
+        text.as_ref().map_or(0.0, |text| {
+            let d = Dimension { between: (0.0, length * k), edge: 0.0, line: 0.0, text };
+            room_up(&d) + 2.0
+        })
+    };
+    let stock = facts.stock();
+    let stock_y = stock.map_or(0.0, |s| s.size().y);
+    let zero_y = stock.map_or(0.0, |s| s.min.y.abs());
+    let left = room(&up.zero_y, zero_y) + room(&up.stock_y, stock_y);
+    let cut_y = if facts.cut.is_empty() { 0.0 } else { facts.cut.size().y };
+    let labels = super::side::label_room(facts);
+    (left + AIR, (room(&up.cut_y, cut_y) + 1.5).max(labels) + AIR)
+}
+
+/// Draws the plan from `y` down and tells where it ends.
+pub(crate) fn draw(sheet: &mut Sheet, facts: &Facts, layout: &Layout, y: f64) -> f64 {
+    let y = heading(sheet, facts, layout, y);
+    let k = layout.scale.factor();
+    let rows = [&layout.up.cut_x, &layout.up.stock_x].iter().filter(|t| t.is_some()).count();
+    let top = y + ROW * rows as f64 + AIR + 1.0;
+    let height = facts.frame.size().y * k;
+    let bottom = top + height;
+    let origin = point(layout.left - facts.frame.low.x * k, top + facts.frame.high.y * k);
+    let view = View { origin, across: k, up: k };
+    let low = point(layout.left - AIR, top - AIR);
+    let high = point(layout.right + AIR, bottom + AIR);
+    sheet.group("plan", |sheet| {
+        sheet.clipped(low, high, |sheet| {
+            ground(sheet, facts, &view);
+            strokes(sheet, facts, &view);
+            outlines(sheet, facts, &view);
+        });
+        if facts.zero_shown() {
+            zero_axes(sheet, view.at(Point::default()), ["x", "y"]);
+        }
+        labels(sheet, facts, &view, (low, high));
+    });
+    sheet.group("dimensions", |sheet| dimensions(sheet, facts, layout, &view));
+    let below = if layout.up.zero_x.is_some() { ROW + 1.0 } else { 0.0 };
+    bottom + AIR + below
+}
+
+fn heading(sheet: &mut Sheet, facts: &Facts, layout: &Layout, y: f64) -> f64 {
+    let mut y = y + HEADING;
+    let bold = Lettering::new(HEADING).bold();
+    sheet.text(point(MARGIN, y), bold, "Plan");
+    let after = MARGIN + text_width("Plan ", HEADING, bold.weight);
+    let text = format!("seen from above, {}", layout.scale.ratio());
+    sheet.text(point(after, y), Lettering::new(BODY), &text);
+    if let Some(angle) = facts.input.grain {
+        grain(sheet, point(WIDTH - MARGIN, y), angle);
+    }
+    for note in notes(facts) {
+        y += BODY * 1.45;
+        let room = WIDTH - 2.0 * MARGIN;
+        let note = crate::drawing::shortened(&note, BODY, Default::default(), room);
+        sheet.text(point(MARGIN, y), Lettering::new(BODY), &note);
+    }
+    y + 1.5
+}
+
+fn notes(facts: &Facts) -> Vec<String> {
+    let shown = facts.input.shown;
+    let mut notes = Vec::new();
+    let bounds = facts.input.part.iter().filter_map(|c| c.bounds());
+    let part = bounds.reduce(|a, b| {
+        let both = Area { low: a.0, high: a.1 };
+        let low = point(both.low.x.min(b.0.x), both.low.y.min(b.0.y));
+        (low, point(both.high.x.max(b.1.x), both.high.y.max(b.1.y)))
+    });
+    if let Some((low, high)) = part {
+        let size = high - low;
+        notes.push(format!("Part {} by {}", shown.both(size.x), shown.both(size.y)));
+    }
+    if let Some(words) = zero_words(facts) {
+        notes.push(words);
+    }
+    if facts.cut.is_empty() {
+        notes.push("The program cuts nothing.".to_string());
+    }
+    notes
+}
+
+/// Where the work zero is, in words.
+fn zero_words(facts: &Facts) -> Option<String> {
+    let stock = facts.stock()?;
+    let shown = facts.input.shown;
+    let along = |low: f64, inside: &str, outside: &str, at: &str| {
+        if low.abs() < 5e-3 {
+            at.to_string()
+        } else {
+            let side = if low < 0.0 { inside } else { outside };
+            format!("{} {side}", shown.both(low.abs()))
+        }
+    };
+    let corner = stock.min.x.abs() < 5e-3 && stock.min.y.abs() < 5e-3;
+    let place = if corner {
+        "the stock's front left corner".to_string()
+    } else {
+        let x = along(
+            stock.min.x,
+            "right of the stock's left end",
+            "left of the stock's left end",
+            "at the stock's left end",
+        );
+        let y = along(
+            stock.min.y,
+            "behind its front edge",
+            "before its front edge",
+            "at its front edge",
+        );
+        format!("{x}, {y}")
+    };
+    let height = if stock.max.z.abs() < 5e-3 {
+        "z 0 is the stock's top".to_string()
+    } else if stock.min.z.abs() < 5e-3 {
+        "z 0 is the stock's underside".to_string()
+    } else {
+        format!("the stock's top is at z {}", shown.both(stock.max.z))
+    };
+    Some(format!("Work zero: {place}; {height}"))
+}
+
+/// The grain's direction with its name, ending at `end`.
+fn grain(sheet: &mut Sheet, end: Point, angle: f64) {
+    let width = text_width("grain", BODY, Default::default());
+    sheet.text(end, Lettering::new(BODY).anchored(Anchor::End), "grain");
+    let middle = end - point(width + 9.0, BODY * 0.36);
+    // Half the arrow's length, mm; flatter where it would leave the line.
+    let half = Point::polar(7.0, -angle);
+    let half = if half.y.abs() > 2.6 { half * (2.6 / half.y.abs()) } else { half };
+    let mut shaft = Path::new();
+    shaft.move_to(middle - half);
+    shaft.line_to(middle + half);
+    sheet.stroke(shaft, &Pen::solid(Colour::BLACK, 0.3));
+    let mut heads = Path::new();
+    arrowhead(&mut heads, middle + half, angle, 2.2, 0.6);
+    arrowhead(&mut heads, middle - half, angle + std::f64::consts::PI, 2.2, 0.6);
+    sheet.fill(heads, Colour::BLACK);
+}
+
+fn ground(sheet: &mut Sheet, facts: &Facts, view: &View) {
+    if let Some(stock) = facts.stock() {
+        sheet.fill(box_path(view, Area::of(stock)), pens::stock_colour());
+    }
+    for (_, clamp) in facts.input.clamps {
+        sheet.fill(box_path(view, Area::of(*clamp)), pens::clamp_colour());
+    }
+}
+
+fn box_path(view: &View, area: Area) -> Path {
+    let (a, b) = (view.at(area.low), view.at(area.high));
+    rectangle(point(a.x, b.y), point(b.x, a.y))
+}
+
+/// All strokes, one path for each cutter, role and level; kept, for each is drawn twice: as wide
+/// as the cutter clears, and as the line that its centre takes.
+fn strokes(sheet: &mut Sheet, facts: &Facts, view: &View) {
+    let mut paths: BTreeMap<(Role, usize, Option<u32>), Path> = BTreeMap::new();
+    for s in &facts.trace.strokes {
+        let level = if s.role == Role::Cut { s.level } else { 0 };
+        let path = paths.entry((s.role, level, s.cutter)).or_default();
+        view.plan_stroke(path, &s.stroke);
+    }
+    let kept: Vec<_> =
+        paths.into_iter().filter(|p| !p.1.is_empty()).map(|(k, p)| (k, sheet.keep(p))).collect();
+    let levels = facts.trace.levels.len();
+    sheet.group("swept", |sheet| {
+        for ((role, level, cutter), mark) in &kept {
+            let z = facts.trace.levels.get(*level).copied().unwrap_or(facts.trace.top);
+            let z = if *role == Role::Cut { z } else { facts.cut.min.z };
+            let width = facts.kerf(*cutter, z) * view.across;
+            if IN_WORK.contains(role) && width > 0.0 {
+                sheet.stroke_kept(mark, &pens::kerf(width));
+            }
+        }
+    });
+    let of = |wanted: Role| kept.iter().filter(move |k| k.0.0 == wanted);
+    sheet.group("passes", |sheet| {
+        for ((_, level, cutter), mark) in of(Role::Cut) {
+            let kerf = facts.kerf(*cutter, facts.trace.levels[*level]) * view.across;
+            let widest = (kerf * 0.9).clamp(0.6, 1.3);
+            sheet.stroke_kept(mark, &pens::level(*level, levels, widest));
+        }
+    });
+    for (class, role) in [("entry", Role::Entry), ("leads", Role::Lead), ("above", Role::Above)] {
+        sheet.group(class, |sheet| {
+            for (_, mark) in of(role) {
+                sheet.stroke_kept(mark, &pens::role(role));
+            }
+        });
+    }
+    sheet.group("tabs", |sheet| {
+        for (_, mark) in of(Role::Tab) {
+            sheet.stroke_kept(mark, &pens::tab_edge());
+            sheet.stroke_kept(mark, &pens::role(Role::Tab));
+        }
+    });
+    directions(sheet, facts, view);
+    sheet.group("traverses", |sheet| {
+        for (_, mark) in of(Role::Travel) {
+            sheet.stroke_kept(mark, &pens::role(Role::Travel));
+        }
+    });
+}
+
+/// Arrowheads on the deepest cuts, which way the cutter goes.
+fn directions(sheet: &mut Sheet, facts: &Facts, view: &View) {
+    let cuts = facts.trace.deepest_cuts();
+    if facts.trace.banded || view.across <= 0.0 {
+        return;
+    }
+    let whole: f64 = cuts.iter().map(|c| flat_length(&c.stroke)).sum();
+    // Some ten arrows, not nearer than 18 mm on paper.
+    let every = (whole / 10.0).max(18.0 / view.across);
+    let (mut next, mut gone) = (every / 2.0, 0.0);
+    let mut heads = Path::new();
+    let mut placed: Vec<Point> = Vec::new();
+    for cut in cuts {
+        let length = flat_length(&cut.stroke);
+        while length > 0.0 && next <= gone + length {
+            let share = (next - gone) / length;
+            let at = view.at(cut.stroke.at(share).xy());
+            if !placed.iter().any(|p| p.distance(at) < 9.0) {
+                let way = cut.stroke.direction(share).xy();
+                arrowhead(
+                    &mut heads,
+                    at + point(1.2 * way.x, -1.2 * way.y),
+                    way.angle(),
+                    2.4,
+                    0.75,
+                );
+                placed.push(at);
+            }
+            next += every;
+        }
+        gone += length;
+    }
+    sheet.group("directions", |sheet| sheet.fill(heads, Colour::BLACK));
+}
+
+fn outlines(sheet: &mut Sheet, facts: &Facts, view: &View) {
+    sheet.group("part", |sheet| {
+        for contour in facts.input.part {
+            let mut path = Path::new();
+            view.contour(&mut path, contour);
+            sheet.path(path, LineStyle::Visible);
+        }
+    });
+    if let Some(stock) = facts.stock() {
+        sheet.group("stock", |sheet| {
+            sheet.path(box_path(view, Area::of(stock)), LineStyle::Adjacent)
+        });
+    }
+    sheet.group("clamps", |sheet| {
+        for (_, clamp) in facts.input.clamps {
+            sheet.path(box_path(view, Area::of(*clamp)), LineStyle::Adjacent);
+        }
+    });
+    sheet.group("screws", |sheet| {
+        for screw in facts.input.screws {
+            screw_symbol(sheet, view.at(*screw));
+        }
+    });
+}
+
+/// A screw's head: a circle with a cross.
+pub(crate) fn screw_symbol(sheet: &mut Sheet, at: Point) {
+    sheet.fill(circle(at, 1.1), Colour::WHITE);
+    let mut path = circle(at, 1.1);
+    for (a, b) in [(-0.75, -0.75), (-0.75, 0.75)] {
+        path.move_to(at + point(a, b));
+        path.line_to(at - point(a, b));
+    }
+    sheet.path(path, LineStyle::Visible);
+}
+
+/// The work zero: a circle with two quarters filled, and the axes.
+pub(crate) fn zero_axes(sheet: &mut Sheet, at: Point, names: [&str; 2]) {
+    sheet.group("zero", |sheet| {
+        zero_symbol(sheet, at, 1.6);
+        let mut shafts = Path::new();
+        let mut heads = Path::new();
+        for (angle, way) in
+            [(0.0, point(1.0, 0.0)), (std::f64::consts::FRAC_PI_2, point(0.0, -1.0))]
+        {
+            shafts.move_to(at + way * 1.6);
+            shafts.line_to(at + way * 6.5);
+            arrowhead(&mut heads, at + way * 8.0, angle, 2.2, 0.6);
+        }
+        sheet.stroke(shafts, &Pen::solid(Colour::BLACK, 0.3));
+        sheet.fill(heads, Colour::BLACK);
+        let lettering = Lettering::new(BODY).bold().plated();
+        let middle = lettering.anchored(Anchor::Middle);
+        sheet.text(at + point(9.0, BODY * 0.3), lettering, names[0]);
+        sheet.text(at + point(0.0, -9.0), middle, names[1]);
+    });
+}
+
+pub(crate) fn zero_symbol(sheet: &mut Sheet, at: Point, radius: f64) {
+    sheet.fill(circle(at, radius), Colour::WHITE);
+    let mut quarters = Path::new();
+    for start in [0.0, std::f64::consts::PI] {
+        let from = Point::polar(radius, -start);
+        quarters.move_to(at);
+        quarters.line_to(at + from);
+        quarters.arc_to(
+            at,
+            std::f64::consts::FRAC_PI_2,
+            at + Point::polar(radius, -start - std::f64::consts::FRAC_PI_2),
+        );
+        quarters.close();
+    }
+    sheet.fill(quarters, Colour::BLACK);
+    sheet.path(circle(at, radius), LineStyle::Visible);
+}
+
+fn labels(sheet: &mut Sheet, facts: &Facts, view: &View, (low, high): (Point, Point)) {
+    let lettering = Lettering::new(CAPTION).plated();
+    for (name, clamp) in facts.input.clamps {
+        let area = Area::of(*clamp);
+        let (a, b) = (view.at(area.low), view.at(area.high));
+        let middle = (a + b) * 0.5;
+        let centred = lettering.anchored(Anchor::Middle);
+        let places = [
+            (point(middle.x, middle.y + CAPTION * 0.36), centred),
+            (point(middle.x, b.y - 1.2), centred),
+            (point(middle.x, a.y + 1.2 + CAPTION * 0.76), centred),
+            (point(b.x + 1.2, middle.y + CAPTION * 0.36), lettering),
+            (point(a.x - 1.2, middle.y + CAPTION * 0.36), lettering.anchored(Anchor::End)),
+        ];
+        let width = text_width(name, CAPTION, lettering.weight) + 1.0;
+        let fits = width < b.x - a.x && CAPTION * 1.4 < a.y - b.y;
+        let places = if fits { &places[..] } else { &places[1..] };
+        sheet.text_where_free(places, name, low, high);
+    }
+}
+
+fn dimensions(sheet: &mut Sheet, facts: &Facts, layout: &Layout, view: &View) {
+    let top = view.at(facts.frame.high).y;
+    let bottom = view.at(facts.frame.low).y;
+    let d = &layout.up;
+    let mut line = top - AIR - 1.0;
+    if let Some(text) = &d.cut_x {
+        let (a, b) = (view.at(facts.cut.min.xy()), view.at(facts.cut.max.xy()));
+        dimension_across(sheet, &Dimension { between: (a.x, b.x), edge: b.y, line, text }, false);
+        line -= ROW;
+        let line = layout.right + AIR + 1.0;
+        if let Some(text) = &d.cut_y {
+            let mut up = Dimension { between: (a.y, b.y), edge: b.x, line, text };
+            up.line += room_up(&up);
+            dimension_up(sheet, &up);
+        }
+    }
+    let Some(stock) = facts.stock() else { return };
+    let (a, b) = (view.at(stock.min.xy()), view.at(stock.max.xy()));
+    if let Some(text) = &d.stock_x {
+        dimension_across(sheet, &Dimension { between: (a.x, b.x), edge: b.y, line, text }, false);
+    }
+    let zero = view.at(Point::default());
+    if let Some(text) = &d.zero_x {
+        let line = bottom + AIR + ROW - 1.0;
+        dimension_across(sheet, &Dimension { between: (a.x, zero.x), edge: a.y, line, text }, true);
+    }
+    let mut line = layout.left - AIR;
+    if let Some(text) = &d.zero_y {
+        let up = Dimension { between: (a.y, zero.y), edge: a.x, line, text };
+        dimension_up(sheet, &up);
+        line -= room_up(&up) + 2.0;
+    }
+    if let Some(text) = &d.stock_y {
+        dimension_up(sheet, &Dimension { between: (a.y, b.y), edge: a.x, line, text });
+    }
+}
