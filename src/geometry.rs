@@ -3,6 +3,7 @@
 mod circular_segment;
 mod contour;
 mod point;
+pub mod profile;
 mod stroke;
 
 pub use circular_segment::{CircularSegment, SegmentError};
