@@ -11,6 +11,7 @@ pub mod diagnostic;
 pub mod document;
 pub mod files;
 pub mod geometry;
+pub mod layout;
 pub mod ngc;
 pub mod shop;
 pub mod toolpath;
