@@ -193,19 +193,34 @@ fn a_header_without_panel_or_cymatium_has_a_plain_bed_mold() {
 fn a_rise_or_radius_that_leaves_the_break_uncovered_is_refused_with_the_one_that_does() {
     let low = Header { front: Front::Rise(80.0), ..first() }.layout().unwrap_err();
     assert_eq!(low.len(), 1);
-    insta::assert_snapshot!(low[0], @"");
+    insta::assert_snapshot!(low[0], @"
+    error: `header.rise`: a rise of 80.00 mm (3.150 in) covers the break's corner by only 10.92 mm (0.430 in); 18.00 mm (0.709 in) is asked
+      help: a rise of at least 100.00 mm (3.938 in) covers it
+    ");
 
     let flat = Header { front: Front::Radius(4000.0), ..second() }.layout().unwrap_err();
-    insta::assert_snapshot!(flat[0], @"");
+    insta::assert_snapshot!(flat[0], @"
+    error: `header.radius`: a radius of 4000.00 mm (157.480 in) covers the break's corner by only 9.78 mm (0.385 in); 19.20 mm (0.756 in) is asked
+      help: a radius of at most 3030.00 mm (119.291 in), which is a rise of 60.00 mm (2.362 in), covers it
+    ");
 
     // Flatter still and the corner stands out.
     let out = Header { front: Front::Rise(10.0), ..first() }.layout().unwrap_err();
-    insta::assert_snapshot!(out[0], @"");
+    insta::assert_snapshot!(out[0], @"
+    error: `header.rise`: a rise of 10.00 mm (0.394 in) lets the break's corner stand out by 14.39 mm (0.567 in); 18.00 mm (0.709 in) is asked
+      help: a rise of at least 100.00 mm (3.938 in) covers it
+    ");
     // More than a half circle.
     let much = Header { front: Front::Rise(501.0), ..first() }.layout().unwrap_err();
-    insta::assert_snapshot!(much[0], @"");
+    insta::assert_snapshot!(much[0], @"
+    error: `header.rise`: a rise of 501.00 mm (19.724 in) is more than a half circle has
+      help: at most 500.00 mm (19.685 in), half of the cap's length
+    ");
     let tight = Header { front: Front::Radius(499.0), ..first() }.layout().unwrap_err();
-    insta::assert_snapshot!(tight[0], @"");
+    insta::assert_snapshot!(tight[0], @"
+    error: `header.radius`: a radius of 499.00 mm (19.646 in) does not reach the cap's corners
+      help: at least 500.00 mm (19.686 in), half of the cap's length
+    ");
 }
 
 #[test]
@@ -213,7 +228,10 @@ fn an_overhang_that_no_arc_gives_is_refused_with_numbers_that_work() {
     // Corner at (400, 18) in a half circle of 500: 500 - sqrt(400² + 18²) = 99.5952.
     let overhang = Overhang { at_break: 120.0, ..first().overhang };
     let refused = Header { overhang, ..first() }.layout().unwrap_err();
-    insta::assert_snapshot!(refused[0], @"");
+    insta::assert_snapshot!(refused[0], @"
+    error: `header.overhang.break`: no rise leaves 120.00 mm (4.724 in) between the break's corner and the front: a half circle leaves 99.60 mm (3.921 in)
+      help: at most 99.59 mm (3.921 in); or overhang at the ends of at least 50.41 mm (1.985 in) makes room for a half circle, more for a flatter front
+    ");
     for good in [
         Overhang { at_break: 99.59, ..overhang },
         // 30 + 120 + 400.4048 - 500 = 50.4048, rounded up.
@@ -236,7 +254,18 @@ fn every_impossible_number_is_told_with_its_key() {
     wide.panel = Some(Panel { width: 860.0, height: 20.0, ..first().panel.unwrap() });
     wide.bed_mold.height = 231.0;
     let said: Vec<String> = wide.layout().unwrap_err().iter().map(ToString::to_string).collect();
-    insta::assert_snapshot!(said.join("\n"), @"");
+    insta::assert_snapshot!(said.join("\n"), @"
+    error: `header.bed-mold.height`: 231.00 mm (9.094 in) is more than the frieze's height
+      help: at most 230.00 mm (9.055 in)
+    error: `header.panel.width`: the panel reaches 430.00 mm (16.929 in) from the centre line and leaves no run of bed mould beside it
+      help: at most 858.00 mm (33.779 in) with this offset
+    error: `header.panel.height`: 20.00 mm (0.787 in) leaves nothing to fix the bed mould to: it is 231.00 mm (9.094 in) high
+      help: at least 231.00 mm (9.095 in)
+    ");
+    let mut hanging = first();
+    hanging.cymatium = Some(Cymatium { thickness: 25.0, height: 262.1 });
+    let said = hanging.layout().unwrap_err();
+    assert_eq!(said[0].key.as_deref(), Some("header.cymatium.height"));
     let mut narrow = first();
     narrow.frieze.reveal = 430.0;
     let said = narrow.layout().unwrap_err();

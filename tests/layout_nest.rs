@@ -34,9 +34,15 @@ fn what_does_not_fit_is_told_with_what_would() {
     let sawing = Sawing { kerf: 3.0, trim: 20.0 };
     let long =
         nest(&named(&[990.0]), &[Stick { length: 1000.0, count: None }], &sawing).unwrap_err();
-    insta::assert_snapshot!(long[0], @"");
+    insta::assert_snapshot!(long[0], @"
+    error: `piece[1]`: piece 0 is 990.00 mm (38.976 in) long; no stick holds it
+      help: a stick of at least 1010.00 mm (39.764 in)
+    ");
     let few = nest(&named(&[900.0, 900.0]), &[Stick { length: 1000.0, count: Some(1) }], &sawing);
-    insta::assert_snapshot!(few.unwrap_err()[0], @"");
+    insta::assert_snapshot!(few.unwrap_err()[0], @"
+    error: `stick`: the sticks on hand do not hold all 2 pieces
+      help: at least 900.00 mm (35.433 in) more; sticks of 920.00 mm (36.221 in) without a count always do
+    ");
     assert!(nest(&named(&[f64::NAN]), &[], &sawing).is_err());
     assert!(nest(&named(&[1.0]), &[Stick { length: -1.0, count: None }], &sawing).is_err());
     assert!(nest(&[], &[], &sawing).unwrap().sticks.is_empty());

@@ -136,6 +136,13 @@ impl Header {
         if let Some(panel) = &self.panel {
             self.panel_problems(panel, length, &mut found);
         }
+        let whole = self.frieze.height + self.corona.thickness;
+        if let Some(cymatium) = self.cymatium.filter(|c| c.height > whole + EPSILON) {
+            let message = format!("{} hangs below the frieze", about(cymatium.height));
+            found.push(
+                wrong("cymatium.height", message).help(format!("at most {}", at_most(whole))),
+            );
+        }
         found
     }
 

@@ -36,7 +36,7 @@ pub(super) fn settle(element: &Element, key: &str) -> Result<Settled, Diagnostic
         return Err(wrong("height", message).help("the height is more than 0"));
     }
     for (field, value) in [("step", step), ("projection", given.unwrap_or(0.0))] {
-        if !(value.abs() <= MAX_LENGTH) {
+        if value.is_nan() || value.abs() > MAX_LENGTH {
             let message = format!("{value} mm is outside what this program works to");
             return Err(wrong(field, message).help(format!("at most {MAX_LENGTH} mm")));
         }

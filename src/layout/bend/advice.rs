@@ -262,8 +262,9 @@ fn notes(job: &BendJob, report: &BendReport) -> Vec<String> {
     }
     if let Ok(plan) = &report.kerfs {
         notes.push(format!(
-            "kerfs: flats between them stand {} off the curve and can show, through paint too; the \
-             joint is weak",
+            "kerfs: {} just close; the flats between them stand {} off the curve and can show, \
+             through paint too. More kerfs stay open and run smoother; the joint is weak",
+            plan.count,
             about(plan.facet)
         ));
         if job.hardwood {
