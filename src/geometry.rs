@@ -4,6 +4,7 @@ mod circular_segment;
 mod contour;
 mod offset;
 mod point;
+pub mod profile;
 mod stroke;
 
 pub use circular_segment::{CircularSegment, SegmentError};

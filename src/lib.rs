@@ -15,6 +15,7 @@ pub mod dry_run;
 pub mod files;
 pub mod geometry;
 pub mod job;
+pub mod layout;
 pub mod ngc;
 pub mod part;
 pub mod post;
