@@ -4,11 +4,13 @@ mod grain;
 mod lead;
 mod levels;
 mod outline;
+mod plan;
 mod profile;
 mod tabs;
 mod track;
 
 pub use outline::{OutlinePlan, OutlineSpec};
+pub use plan::{PartPlan, plan};
 pub use profile::Profile;
 pub use tabs::Tab;
 pub use track::Track;

@@ -7,6 +7,7 @@
 mod dimension;
 mod duration;
 mod extents;
+mod figures;
 mod html;
 mod lettering;
 mod line_style;
@@ -23,6 +24,7 @@ mod view;
 pub use dimension::{Dimension, dimension_across, dimension_up};
 pub use duration::duration;
 pub use extents::{Extents, extents, extents_table};
+pub use figures::{Figure, cap_figures, cap_text, ordinates};
 pub use html::escape;
 pub use lettering::{Weight, shortened, text_width, wrapped};
 pub use line_style::LineStyle;

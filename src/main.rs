@@ -1,2 +1,7 @@
 //! The `ovolo` command.
-fn main() {}
+
+mod cli;
+
+fn main() -> std::process::ExitCode {
+    cli::run()
+}

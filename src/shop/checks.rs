@@ -110,9 +110,12 @@ fn spindle(file: &ShopFile, found: &mut Vec<Diagnostic>) {
             );
         } else if i > 0 && stop.rpm <= s.dial[i - 1].rpm {
             found.push(
-                Diagnostic::error(format!("mark `{}` is not faster than the one before", stop.mark))
-                    .key(key)
-                    .help("list the dial's marks from slow to fast"),
+                Diagnostic::error(format!(
+                    "mark `{}` is not faster than the one before",
+                    stop.mark
+                ))
+                .key(key)
+                .help("list the dial's marks from slow to fast"),
             );
         }
     }
@@ -132,7 +135,8 @@ fn sizes(c: &Cutter, key: &str, shown: Shown, found: &mut Vec<Diagnostic>) {
             wrong(name, "is not more than zero".into(), "measure the cutter".into());
         }
     }
-    for (name, value) in [("corner-radius", c.corner_radius.0), ("tip-diameter", c.tip_diameter.0)] {
+    for (name, value) in [("corner-radius", c.corner_radius.0), ("tip-diameter", c.tip_diameter.0)]
+    {
         if value < 0.0 {
             wrong(name, "is less than zero".into(), "measure the cutter".into());
         }
@@ -173,11 +177,13 @@ fn shape(c: &Cutter, key: &str, shown: Shown, found: &mut Vec<Diagnostic>) {
             "the tip is not smaller than the cutter".into(),
             format!("less than {}", shown.both(c.diameter.0)),
         ),
-        CutterShape::TaperBall if c.tip_diameter.0 <= 0.0 || c.tip_diameter.0 > c.diameter.0 => wrong(
-            "tip-diameter",
-            format!("a taper-ball cutter has no ball of {}", shown.both(c.tip_diameter.0)),
-            format!("more than 0 and at most {}", shown.both(c.diameter.0)),
-        ),
+        CutterShape::TaperBall if c.tip_diameter.0 <= 0.0 || c.tip_diameter.0 > c.diameter.0 => {
+            wrong(
+                "tip-diameter",
+                format!("a taper-ball cutter has no ball of {}", shown.both(c.tip_diameter.0)),
+                format!("more than 0 and at most {}", shown.both(c.diameter.0)),
+            )
+        }
         _ => {}
     }
 }

@@ -29,8 +29,10 @@ impl Clamp {
             (false, true) => format!("the clamp `{}` has no height", self.name),
             (false, false) => return None,
         };
-        Some(Diagnostic::error(message).key(key).help(
-            "`from` and `to` are opposite corners, `height` is its top above the table",
-        ))
+        Some(
+            Diagnostic::error(message)
+                .key(key)
+                .help("`from` and `to` are opposite corners, `height` is its top above the table"),
+        )
     }
 }

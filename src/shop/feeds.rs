@@ -9,7 +9,9 @@ mod speed;
 
 use force::deflection;
 
-use super::{Cutter, CutterShape, CuttingData, Governed, Machine, Material, MaterialClass, Overrides};
+use super::{
+    Cutter, CutterShape, CuttingData, Governed, Machine, Material, MaterialClass, Overrides,
+};
 use crate::diagnostic::Diagnostic;
 
 /// Steepest bending of the tip allowed in roughing, mm: an eighth of the usual allowance.
@@ -86,13 +88,18 @@ pub(crate) fn cutting_data(
     if let Some(own) = overruled.pick(|o| o.feed.map(|f| f.0)) {
         if own.value > feed_limit {
             let help = format!("at most {feed_limit:.0} mm/min: the slower of x and y");
-            return Err(refused("feed", format!("a feed of {:.0} mm/min is faster than the machine", own.value), help));
+            return Err(refused(
+                "feed",
+                format!("a feed of {:.0} mm/min is faster than the machine", own.value),
+                help,
+            ));
         }
         feed = positive(own, "feed")?;
     }
     let feed = at_most(feed, feed_limit, "axis limit");
     let chip_load = governed(feed.value / (rpm.value * flutes), &chip_load.by);
-    let stepdown = force::limited(machine, material, cutter, stepdown, &feed, rpm.value, MOST_DEFLECTION);
+    let stepdown =
+        force::limited(machine, material, cutter, stepdown, &feed, rpm.value, MOST_DEFLECTION);
     let stepover = stepover(cutter, overruled, diameter)?;
     let plunge = plunge(machine, cutter, overruled, &feed)?;
     let ramp_angle = ramp_angle(material, overruled)?;
@@ -177,7 +184,11 @@ fn stepdown(
             return Err(refused(
                 "stepdown",
                 format!("a stepdown of {:.2} mm is deeper than the flutes are long", own.value),
-                format!("at most {:.2} mm, the flutes of {}", cutter.flute_length.0, cutter.title()),
+                format!(
+                    "at most {:.2} mm, the flutes of {}",
+                    cutter.flute_length.0,
+                    cutter.title()
+                ),
             ));
         }
         return positive(own, "stepdown");
@@ -198,11 +209,7 @@ fn stepdown(
     Ok(at_most(depth, cutter.flute_length.0, "flute length"))
 }
 
-fn stepover(
-    cutter: &Cutter,
-    overruled: &Overruled,
-    diameter: f64,
-) -> Result<Governed, Diagnostic> {
+fn stepover(cutter: &Cutter, overruled: &Overruled, diameter: f64) -> Result<Governed, Diagnostic> {
     let Some(own) = overruled.pick(|o| o.stepover.map(|l| l.0)) else {
         return Ok(governed(STEPOVER * diameter, "45 % of D"));
     };
@@ -232,7 +239,9 @@ fn plunge(
             format!("at most {limit:.0} mm/min"),
         )),
         Some(own) => positive(own, "plunge"),
-        None => Ok(at_most(governed(feed.value * PLUNGE, "a third of the feed"), limit, "z axis limit")),
+        None => {
+            Ok(at_most(governed(feed.value * PLUNGE, "a third of the feed"), limit, "z axis limit"))
+        }
     }
 }
 

@@ -69,7 +69,8 @@ mod tests {
     #[test]
     fn the_chart_is_read_at_and_between_its_diameters() {
         // Published chart: 1/4 in softwood .006-.008, hardwood .005-.007; 1/2 in MDF .020-.025.
-        let near = |found: f64, inches: f64| assert!((found - inches * 25.4).abs() < 1e-9, "{found}");
+        let near =
+            |found: f64, inches: f64| assert!((found - inches * 25.4).abs() < 1e-9, "{found}");
         near(chip_load(SoftWood, 6.35).chip_load, 0.007);
         near(chip_load(HardWood, 6.35).chip_load, 0.006);
         near(chip_load(Mdf, 12.7).chip_load, 0.0225);

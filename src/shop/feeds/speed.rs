@@ -95,6 +95,8 @@ fn on_dial(machine: &Machine, wanted: Governed) -> (Governed, Option<String>) {
     let stop = dial.iter().rev().find(|s| s.rpm <= wanted.value + 0.5).or(dial.first());
     match stop {
         None => (wanted, None),
-        Some(stop) => (governed(stop.rpm, &format!("dial mark {}", stop.mark)), Some(stop.mark.clone())),
+        Some(stop) => {
+            (governed(stop.rpm, &format!("dial mark {}", stop.mark)), Some(stop.mark.clone()))
+        }
     }
 }

@@ -1,0 +1,75 @@
+//! The files that verbs share: job, shop, post-processor.
+
+use ovolo::diagnostic::Failure;
+use ovolo::files::{MAX_DOCUMENT_BYTES, read_text};
+use ovolo::job::Job;
+use ovolo::post::Dialect;
+use ovolo::shop::Shop;
+use ovolo::units::Unit;
+use std::path::{Path, PathBuf};
+
+/// Reads a job file.
+pub(super) fn job(path: &Path) -> Result<Job, Failure> {
+    let text = read_text(path, MAX_DOCUMENT_BYTES)?;
+    Job::read(&path.display().to_string(), &text)
+}
+
+/// The shop: the flag's file, else the job's, else the built-in one.
+pub(super) fn shop(flag: Option<&Path>, job: Option<(&Job, &Path)>) -> Result<Shop, Failure> {
+    if let Some(path) = flag {
+        return read_shop(path);
+    }
+    match job.and_then(|(job, path)| Some((job.file.shop.as_ref()?, job, path))) {
+        Some((name, job, path)) => {
+            let file = beside(path, name);
+            if !file.exists() {
+                let message = format!("there is no shop file {}", file.display());
+                let help = "the path is taken from the job file's folder";
+                return Err(job.document.at("shop", message).help(help).into());
+            }
+            read_shop(&file)
+        }
+        None => Shop::built_in(),
+    }
+}
+
+fn read_shop(path: &Path) -> Result<Shop, Failure> {
+    let text = read_text(path, MAX_DOCUMENT_BYTES)?;
+    Shop::read(&path.display().to_string(), &text)
+}
+
+/// The dialect: the flag's, else the job's, else the built-in one of the job's units.
+pub(super) fn dialect(flag: Option<&str>, job: &Job, path: &Path) -> Result<Dialect, Failure> {
+    match (flag, &job.file.post) {
+        (Some(name), _) => Dialect::find(name),
+        (None, Some(name)) => {
+            let file = beside(path, name);
+            let found = if file.is_file() { file.display().to_string() } else { name.clone() };
+            Dialect::find(&found).map_err(|failure| match failure {
+                Failure::Input(all) => {
+                    Failure::Input(all.into_iter().map(|d| at_key(job, d)).collect())
+                }
+                other => other,
+            })
+        }
+        (None, None) => Dialect::find(match job.file.units {
+            Unit::Mm => "millimetres",
+            Unit::In => "inches",
+        }),
+    }
+}
+
+/// A finding without a place stands at the job's `post` key.
+fn at_key(job: &Job, d: ovolo::diagnostic::Diagnostic) -> ovolo::diagnostic::Diagnostic {
+    if d.place.is_some() {
+        return d;
+    }
+    let help = d.help.clone();
+    let mut placed = job.document.at("post", d.message);
+    placed.help = help;
+    placed
+}
+
+fn beside(file: &Path, name: &str) -> PathBuf {
+    file.parent().unwrap_or(Path::new("")).join(name)
+}
