@@ -70,7 +70,9 @@ fn make_part(
     let programs = post::write(&plan.toolpath, dialect, &heading)?
         .into_iter()
         .map(|program| {
-            let setup = setup(shop, &plan, program.cutter, job.shown);
+            // Where the operator changes cutters at a stop, no word of the text names the first.
+            let first = plan.cutters.first().map(|(c, _)| c.number);
+            let setup = setup(shop, &plan, program.cutter.or(first), job.shown);
             let cutter = program.cutter.map(|c| format!("-cutter-{c}")).unwrap_or_default();
             MadeProgram {
                 file_name: format!("{}-top{cutter}.{}", plan.part.name, program.extension),

@@ -83,11 +83,11 @@ fn angles_and_feeds_are_read_with_their_units() {
 fn a_fraction_that_is_not_exact_carries_its_sign() {
     let inch = 25.4;
     assert_eq!(fraction(41.625 * inch, 32), "41 5/8 in");
-    assert_eq!(fraction(41.63 * inch, 32), "41 5/8 + in");
-    assert_eq!(fraction(41.62 * inch, 32), "41 5/8 - in");
+    assert_eq!(fraction(41.63 * inch, 32), "41 5/8+ in");
+    assert_eq!(fraction(41.62 * inch, 32), "41 5/8- in");
     assert_eq!(fraction(0.5 * inch, 64), "1/2 in");
-    assert_eq!(fraction(1000.0, 32), "39 3/8 - in");
-    assert_eq!(fraction(1000.0, 64), "39 3/8 - in");
+    assert_eq!(fraction(1000.0, 32), "39 3/8- in");
+    assert_eq!(fraction(1000.0, 64), "39 3/8- in");
     assert_eq!(fraction(0.0, 32), "0 in");
     assert_eq!(fraction(-0.5 * inch, 32), "-1/2 in");
     assert_eq!(fraction(0.3, 32), "0.012 in");
@@ -100,7 +100,7 @@ proptest! {
     #[test]
     fn a_fraction_shown_reads_back_within_half_a_part(mm in -50_000.0..50_000.0f64, fine in any::<bool>()) {
         let parts = if fine { 64 } else { 32 };
-        let shown = fraction(mm, parts).replace(['+'], "").replace(" - in", " in");
+        let shown = fraction(mm, parts).replace(['+'], "").replace("- in", " in");
         let back = parse_length(&shown, Unit::Mm).map_err(TestCaseError::fail)?;
         prop_assert!((back - mm).abs() <= 25.4 / f64::from(parts) / 2.0 + 0.02, "{mm} {shown} {back}");
     }

@@ -104,7 +104,7 @@ impl Known {
     /// The setup for the dry run.
     pub(super) fn setup(&self) -> Setup<'_> {
         if let Some((_, plan)) = &self.job {
-            return make::setup(&self.shop, plan, self.cutter, self.shown);
+            return make::setup(&self.shop, plan, self.cutter.or(plan.cutters.first().map(|(c, _)| c.number)), self.shown);
         }
         Setup {
             stock: self.stock,

@@ -49,9 +49,9 @@ pub fn fraction(mm: f64, parts: u32) -> String {
     // Half a micrometre: below what any of our figures mean.
     let off = (exact - nearest) * INCH / parts as f64;
     let mark = if off > 5e-4 {
-        " +"
+        "+"
     } else if off < -5e-4 {
-        " -"
+        "-"
     } else {
         ""
     };
