@@ -1,11 +1,11 @@
 //! The files that verbs share: job, shop, post-processor.
 
-use ovolo::diagnostic::Failure;
+use ovolo::diagnostic::{Diagnostic, Failure};
 use ovolo::files::{MAX_DOCUMENT_BYTES, read_text};
 use ovolo::job::Job;
 use ovolo::post::Dialect;
 use ovolo::shop::Shop;
-use ovolo::units::Unit;
+use ovolo::units::{Length, Unit, parse_length};
 use std::path::{Path, PathBuf};
 
 /// Reads a job file.
@@ -59,8 +59,23 @@ pub(super) fn dialect(flag: Option<&str>, job: &Job, path: &Path) -> Result<Dial
     }
 }
 
+/// The dialect with the user's own chord tolerance.
+pub(super) fn with_chord_tolerance(
+    dialect: Dialect,
+    text: &str,
+    unit: Unit,
+) -> Result<Dialect, Failure> {
+    let wrong = |why: String| Failure::from(Diagnostic::error(format!("--chord-tolerance: {why}")));
+    let tolerance = Length(parse_length(text, unit).map_err(wrong)?);
+    // The same bounds as the key in a dialect file: two steps of a last decimal, and 1 mm.
+    if !(0.002..=1.0).contains(&tolerance.0) {
+        return Err(wrong(format!("`{text}` is out of range; 0.002 mm to 1 mm is allowed")));
+    }
+    Ok(Dialect { chord_tolerance: tolerance, ..dialect })
+}
+
 /// A finding without a place stands at the job's `post` key.
-fn at_key(job: &Job, d: ovolo::diagnostic::Diagnostic) -> ovolo::diagnostic::Diagnostic {
+fn at_key(job: &Job, d: Diagnostic) -> Diagnostic {
     if d.place.is_some() {
         return d;
     }

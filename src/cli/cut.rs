@@ -17,6 +17,9 @@ pub(super) struct CutArgs {
     /// units]
     #[arg(long, value_name = "NAME|FILE")]
     post: Option<String>,
+    /// How far a chord may leave an arc, for a post-processor without arcs [default: as it says]
+    #[arg(long, value_name = "LENGTH")]
+    chord_tolerance: Option<String>,
     /// Folder to write into
     #[arg(long, value_name = "DIR", default_value = "out")]
     out: PathBuf,
@@ -27,7 +30,10 @@ pub(super) struct CutArgs {
 pub(super) fn run(args: &CutArgs) -> Done {
     let job = context::job(&args.job)?;
     let shop = context::shop(args.common.shop.as_deref(), Some((&job, &args.job)))?;
-    let dialect = context::dialect(args.post.as_deref(), &job, &args.job)?;
+    let mut dialect = context::dialect(args.post.as_deref(), &job, &args.job)?;
+    if let Some(text) = &args.chord_tolerance {
+        dialect = context::with_chord_tolerance(dialect, text, job.file.units)?;
+    }
     let parts = make::make(&job, &shop, &dialect)?;
     make_folder(&args.out)?;
     if parts.iter().any(MadePart::refused) {

@@ -8,6 +8,8 @@ use ovolo::drawing;
 use ovolo::files::{make_folder, write_whole};
 use ovolo::make;
 use ovolo::report;
+use ovolo::shop::Shop;
+use ovolo::units::Shown;
 use std::path::{Path, PathBuf};
 
 #[derive(Args, Debug)]
@@ -46,11 +48,10 @@ fn of_job(args: &PreviewArgs) -> Done {
         let svg = report::picture(&job, part);
         write_pictures(args, &part.plan.part.name, &svg)?;
         for program in &part.programs {
-            let table = report::extents(&program.file_name, &program.read, &shop, job.shown);
-            all.push((program.file_name.clone(), table));
+            all.push(table(args, &program.file_name, &program.read, &shop, job.shown));
         }
     }
-    print(&all)
+    print(args, &all)
 }
 
 fn of_program(args: &PreviewArgs) -> Done {
@@ -64,13 +65,29 @@ fn of_program(args: &PreviewArgs) -> Done {
     };
     let stem = Path::new(&name).file_stem().map(|s| s.to_string_lossy().to_string());
     write_pictures(args, &stem.unwrap_or_else(|| name.clone()), &svg)?;
-    let table = report::extents(&name, &reading, &known.shop, known.shown);
-    print(&[(name, table)])
+    print(args, &[table(args, &name, &reading, &known.shop, known.shown)])
 }
 
-fn print(all: &[(String, String)]) -> Done {
-    let tables: Vec<&str> = all.iter().map(|(_, table)| table.as_str()).collect();
-    say::result(&tables.join("\n"))?;
+/// The extents of one program, as text or as JSON in mm, mm/min and seconds.
+fn table(
+    args: &PreviewArgs,
+    name: &str,
+    reading: &make::Reading,
+    shop: &Shop,
+    shown: Shown,
+) -> String {
+    if args.common.json {
+        let all = drawing::extents(&reading.events, &reading.seconds);
+        return serde_json::json!({ "program": name, "cutters": all }).to_string();
+    }
+    report::extents(name, reading, shop, shown)
+}
+
+fn print(args: &PreviewArgs, tables: &[String]) -> Done {
+    match args.common.json {
+        true => say::result(&format!("[{}]\n", tables.join(",\n ")))?,
+        false => say::result(&tables.join("\n"))?,
+    }
     Ok(0)
 }
 

@@ -8,7 +8,7 @@ use crate::units::Shown;
 use std::fmt::Write;
 
 /// How far one cutter goes.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
 pub struct Extents {
     /// Its number; `None` before the first change.
     pub cutter: Option<u32>,

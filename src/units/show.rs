@@ -92,6 +92,8 @@ pub fn feed(mm_per_min: f64, unit: Unit) -> String {
 }
 
 fn trimmed(value: f64, places: usize) -> String {
+    // A length typed as 1057.275 lies a hair below it in binary; it rounds as it was typed.
+    let value = value + value.signum() * 1e-9;
     let text = format!("{value:.places$}");
     let text = match text.contains('.') {
         true => text.trim_end_matches('0').trim_end_matches('.'),
