@@ -46,8 +46,9 @@ pub(super) struct Touch {
     pub(super) inside: bool,
     /// Wood was lowered.
     pub(super) cut: bool,
-    /// Greatest height of wood taken near the cutter's middle, mm.
-    pub(super) entered: f64,
+    /// Steepest way down, radians from level, at which more than a skin was taken near the
+    /// cutter's middle.
+    pub(super) entry: Option<f64>,
     /// A traverse met wood.
     pub(super) collides: Option<Standing>,
     /// A pass too deep, and the line where it began.
@@ -158,7 +159,7 @@ impl Columns {
     ) {
         let met = Piece::new(a, b, ask.body, cells.side).visit(ask, self.top, cells);
         touch.cut |= met.cut;
-        touch.entered = touch.entered.max(met.engaged);
+        self.enter(a, b, met.engaged, touch);
         keep_higher(&mut touch.collides, met.collides);
         keep_higher(&mut touch.wall, met.wall);
         keep_higher(&mut touch.holder, met.holder);
@@ -175,6 +176,16 @@ impl Columns {
                 let gap = 2.0 * cells.side + step;
                 self.too_deep(standing, gap, ask, touch);
             }
+        }
+    }
+
+    /// Notes a way down into wood.
+    fn enter(&self, a: Point3, b: Point3, taken: f64, touch: &mut Touch) {
+        let (level, down) = ((b - a).xy().length(), a.z - b.z);
+        let skin = if level == 0.0 { NOISE } else { SKIN };
+        if down > 0.0 && taken > skin {
+            let slope = down.atan2(level);
+            touch.entry = Some(touch.entry.map_or(slope, |steepest| steepest.max(slope)));
         }
     }
 
@@ -218,7 +229,7 @@ impl Columns {
                     Some(Standing { height: self.top - stroke.bounds().min.z, ..standing })
             }
             (true, true) => {
-                touch.entered = taken.max(0.0);
+                self.enter(stroke.from, stroke.to, taken, touch);
                 touch.cut = taken > NOISE;
                 self.hole = Some(Hole {
                     at: stroke.to.xy(),
@@ -232,6 +243,12 @@ impl Columns {
             (false, true) => {}
         }
     }
+}
+
+/// Half the width of the cutter's middle: its flat end less a skin at either side.
+pub(super) fn middle(body: &Body) -> f64 {
+    // A cutter narrower than the skin takes half its radius.
+    (body.flat - SKIN.min(body.radius / 2.0)).max(0.0)
 }
 
 fn keep_higher(kept: &mut Option<Standing>, new: Option<Standing>) {
@@ -275,7 +292,6 @@ struct Tip {
 impl<'b> Piece<'b> {
     fn new(a: Point3, b: Point3, body: &'b Body, side: f64) -> Piece<'b> {
         let plan = b.xy() - a.xy();
-        let skin = SKIN.min(body.radius / 2.0);
         Piece {
             a,
             b,
@@ -284,7 +300,7 @@ impl<'b> Piece<'b> {
             low: if a.z < b.z { a } else { b },
             body,
             // Never narrower than a column, or it would hold none.
-            middle: (body.flat - skin).max(side / 2.0),
+            middle: middle(body).max(side / 2.0),
             side,
         }
     }

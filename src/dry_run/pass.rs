@@ -83,11 +83,6 @@ impl Pass {
         self.level <= EPSILON
     }
 
-    /// Steepness downward, radians from level; zero when level or rising.
-    pub(super) fn slope(&self) -> f64 {
-        self.down().max(0.0).atan2(self.level)
-    }
-
     /// Least time it can take, s.
     pub(super) fn least_time(&self, rapid: [f64; 3]) -> f64 {
         match self.feed {

@@ -1,7 +1,7 @@
 //! What the machine would be doing at each event.
 
 use super::body::Body;
-use super::columns::{Ask, Columns};
+use super::columns::{Ask, Columns, NOISE, middle};
 use super::pass::Pass;
 use super::scene::Scene;
 use super::verdict::{CutterExtents, Extents, Span};
@@ -161,9 +161,7 @@ impl<'s> Progress<'s> {
 
     /// Whether columns are narrow enough to tell the cutter's middle from a skin at its side.
     pub(super) fn grid_fits(&self) -> bool {
-        self.body.flat == 0.0
-            || self.body.flat - self.body.radius / 2.0 >= self.scene.cell / 2.0
-            || self.body.flat - 1.0 >= self.scene.cell / 2.0
+        self.body.flat == 0.0 || middle(&self.body) >= self.scene.cell / 2.0
     }
 
     fn widen(&mut self, pass: &Pass) {
@@ -195,8 +193,8 @@ impl<'s> Progress<'s> {
 
     /// Whether the tip, where it stands now, is below the top over the stock's plan.
     fn stands_inside(&self) -> bool {
-        let reach = (self.body.radius - super::columns::NOISE).max(0.0);
-        self.at.z < self.scene.top - super::columns::NOISE
+        let reach = (self.body.radius - NOISE).max(0.0);
+        self.at.z < self.scene.top - NOISE
             && self.scene.plan().is_none_or(|(min, max)| {
                 let dx = (min.x - self.at.x).max(self.at.x - max.x).max(0.0);
                 let dy = (min.y - self.at.y).max(self.at.y - max.y).max(0.0);

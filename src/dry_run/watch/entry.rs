@@ -2,17 +2,11 @@
 
 use super::feeds::{ROUNDING, no_figures};
 use super::{Watch, say};
-use crate::dry_run::columns::NOISE;
 use crate::dry_run::interlock::Interlock;
 use crate::dry_run::log::{Log, spot};
-use crate::dry_run::pass::Pass;
 use crate::dry_run::progress::Progress;
 use crate::ngc::Event;
 use crate::shop::CutterShape;
-
-/// Wood, mm, that a downward stroke may take under the tip and still be a finishing cut: the
-/// widest allowance that is left for finishing (common practice).
-const SKIN: f64 = 1.0;
 
 /// Flatter than this, radians (1 degree), a stroke counts as level: a spiral that falls a pass
 /// per round is one.
@@ -38,20 +32,18 @@ impl Watch for Entry {
             });
             return;
         }
-        let taken = if pass.upright() { NOISE } else { SKIN };
-        if pass.down() > NOISE && pass.touch.entered > taken {
-            enter(event, pass, feed, drill, now, log);
+        if let Some(slope) = pass.touch.entry {
+            enter(event, slope, feed, drill, now, log);
         }
     }
 }
 
-fn enter(event: &Event, pass: &Pass, feed: f64, drill: bool, now: &Progress, log: &mut Log) {
+fn enter(event: &Event, slope: f64, feed: f64, drill: bool, now: &Progress, log: &mut Log) {
     if now.cutter.is_none() || now.limits.is_none() {
         log.not_judged(Interlock::Plunge, &no_figures(now));
         log.not_judged(Interlock::Ramp, &no_figures(now));
     }
     let Some(cutter) = now.cutter else { return };
-    let slope = pass.slope();
     let limit = now.limits.map_or(PLUNGE, |l| l.ramp_angle.value);
     // 2 % of the angle for coordinates rounded to the last digit.
     let steep = slope > (limit * 1.02).max(LEVEL);

@@ -1,0 +1,555 @@
+//! Every interlock: a good program holds it, each bad one breaks it at its line.
+
+use super::bench::{Bench, GOOD, around, cautions, refusals, tried, tried_as};
+use ovolo::dry_run::{Interlock, LengthOffsets, Outcome, Setup, Standing, Verdict, check};
+use ovolo::geometry::point3;
+use ovolo::ngc::CoordinateSystem;
+use ovolo::shop::{CutterChange, DialStop};
+
+fn standing(verdict: &Verdict, interlock: Interlock) -> Standing {
+    verdict.interlocks[interlock.number() - 1].standing
+}
+
+/// The body refuses with exactly these.
+fn refuses(body: &str, wanted: &[(Interlock, usize)]) {
+    let verdict = tried(&around(body));
+    assert_eq!(refusals(&verdict), wanted, "{body}\n{:#?}", verdict.findings);
+}
+
+/// The body passes without a word.
+fn passes(body: &str) {
+    let verdict = tried(&around(body));
+    assert_eq!(verdict.outcome, Outcome::Passed, "{body}\n{:#?}", verdict.findings);
+}
+
+/// The body passes with exactly these cautions.
+fn cautions_only(body: &str, wanted: &[(Interlock, usize)]) {
+    let verdict = tried(&around(body));
+    assert_eq!(refusals(&verdict), [], "{body}\n{:#?}", verdict.findings);
+    assert_eq!(cautions(&verdict), wanted, "{body}\n{:#?}", verdict.findings);
+}
+
+/// A whole text refuses with exactly these.
+fn whole_refuses(text: &str, wanted: &[(Interlock, usize)]) {
+    let verdict = tried(text);
+    assert_eq!(refusals(&verdict), wanted, "{text}\n{:#?}", verdict.findings);
+}
+
+/// Down at the plunge feed, across 40 mm, from line 7.
+const CUT: &str = "G0 X50 Y50\nG0 Z1\nG1 Z-3 F600\nG1 X90 F2000";
+
+#[test]
+fn good_programs_of_every_style_pass() {
+    for (name, text) in GOOD {
+        let verdict = tried_as(name, text);
+        assert_eq!(refusals(&verdict), [], "{name}: {:#?}", verdict.findings);
+        let broken = verdict.interlocks.iter().any(|r| r.standing == Standing::Broken);
+        assert!(!broken, "{name}");
+    }
+    passes(CUT);
+}
+
+#[test]
+fn the_documentation_is_whole_and_numbered() {
+    for (index, page) in Interlock::ALL.iter().enumerate() {
+        assert_eq!(page.interlock.number(), index + 1);
+        let json = serde_json::to_value(page.interlock).unwrap();
+        assert_eq!(json, page.name, "the name in JSON is the name in the table");
+        assert!(
+            page.guards.ends_with('.') && page.checked.ends_with('.') && page.blind.ends_with('.')
+        );
+    }
+    assert_eq!(Interlock::TextUnderstood.code(), "I01");
+}
+
+#[test]
+fn text_that_breaks_a_rule_is_refused_at_its_line() {
+    refuses("G0 X50 Y50\nG0 X10,5", &[(Interlock::TextUnderstood, 8)]);
+    refuses("G0 X50 Y50\nG999", &[(Interlock::TextUnderstood, 8)]);
+}
+
+#[test]
+fn units_distance_mode_and_plane_come_before_the_first_motion() {
+    let text = around(CUT);
+    let missing = |word: &str| text.replace(word, "");
+    whole_refuses(&missing("G21 "), &[(Interlock::UnitsStated, 6)]);
+    whole_refuses(&missing("G90 "), &[(Interlock::DistanceModeStated, 6)]);
+    let verdict = tried(&missing("G17 "));
+    assert_eq!(refusals(&verdict), []);
+    assert_eq!(cautions(&verdict), [(Interlock::PlaneStated, 6)]);
+    let arc = around("G0 X50 Y50\nG1 Z-1 F600\nG2 X60 I5 F2000").replace("G17 ", "");
+    whole_refuses(&arc, &[(Interlock::PlaneStated, 9)]);
+}
+
+#[test]
+fn inverse_time_is_a_caution_and_needs_its_own_f() {
+    // 2000 mm/min over 40 mm is 50 of them a minute.
+    cautions_only(
+        "G0 X50 Y50\nG0 Z1\nG1 Z-3 F600\nG93 G1 X90 F50\nG94",
+        &[(Interlock::FeedMode, 10)],
+    );
+    refuses("G0 X50 Y50\nG0 Z1\nG1 Z-3 F600\nG93\nG1 X90\nG94", &[(Interlock::FeedMode, 11)]);
+}
+
+#[test]
+fn the_work_offset_is_the_setups() {
+    let text = around(CUT);
+    assert_eq!(refusals(&tried(&text.replace("G54", "G55")))[0], (Interlock::WorkOffset, 6));
+    let bench = Bench::new();
+    let setup = Setup { work_offset: CoordinateSystem(2), ..bench.setup() };
+    assert_eq!(refusals(&check(&text.replace("G54", "G55"), &setup)), []);
+    assert_eq!(refusals(&check(&text, &setup))[0], (Interlock::WorkOffset, 6));
+}
+
+#[test]
+fn a_length_offset_is_the_cutters_own() {
+    let with = |word: &str| around(&CUT.replace("G0 Z1", &format!("{word} G0 Z1")));
+    let bench = Bench::new();
+    let table = Setup { length_offsets: LengthOffsets::ByCutter, ..bench.setup() };
+    assert_eq!(refusals(&check(&with("G43 H1"), &table)), []);
+    assert_eq!(refusals(&check(&with("G43 H2"), &table)), [(Interlock::LengthOffset, 9)]);
+    assert_eq!(refusals(&check(&with("G49"), &table)), [(Interlock::LengthOffset, 9)]);
+    let by_hand = tried(&with("G43 H1"));
+    assert_eq!(refusals(&by_hand), []);
+    assert_eq!(cautions(&by_hand), [(Interlock::LengthOffset, 9)]);
+}
+
+#[test]
+fn an_axis_offset_is_refused() {
+    refuses("G0 X50 Y50\nG92 X60\nG0 X60\nG0 Z1\nG1 Z-3 F600", &[(Interlock::AxisOffset, 9)]);
+}
+
+#[test]
+fn travel_is_judged_by_place_or_by_size() {
+    // Zero stands at x 200 of 1200: -201 and 1001 are beyond.
+    refuses("G0 X-201\nX50 Y50\nG1 Z-1 F600", &[(Interlock::Travel, 7), (Interlock::Travel, 8)]);
+    refuses("G0 X1001 Y0\nX50 Y50\nG1 Z-1 F600", &[(Interlock::Travel, 7), (Interlock::Travel, 8)]);
+    passes("G0 X1000 Y-100\nX50 Y50\nG1 Z-1 F600");
+    let bench = Bench::new();
+    let setup = Setup { machine_zero: None, ..bench.setup() };
+    let wide = around("G0 X-101 Y50\nX1100\nX50\nG1 Z-1 F600");
+    assert_eq!(refusals(&check(&wide, &setup)), [(Interlock::Travel, 8)]);
+    let fits = around("G0 X-100 Y50\nX1100\nX50\nG1 Z-1 F600");
+    assert_eq!(refusals(&check(&fits, &setup)), []);
+}
+
+#[test]
+fn a_machine_point_is_left_for_from_above() {
+    let bench = Bench::new();
+    let setup = Setup { machine_zero: None, ..bench.setup() };
+    let tried = |body: &str| check(&around(body), &setup);
+    assert_eq!(refusals(&tried(&format!("{CUT}\nG28"))), [(Interlock::MachineMoves, 11)]);
+    assert_eq!(cautions(&tried(&format!("{CUT}\nG53 G0 Z5"))), [(Interlock::MachineMoves, 11)]);
+    assert_eq!(refusals(&tried(&format!("{CUT}\nG53 G0 Z5"))), []);
+    assert_eq!(tried(&format!("{CUT}\nG0 Z12\nG28")).findings, []);
+    // With the zero known the same move is judged like any other: it goes to z 95.
+    passes(&format!("{CUT}\nG53 G0 Z-5"));
+}
+
+#[test]
+fn the_first_motion_in_plan_is_high() {
+    let start = |first: &str| {
+        format!("G21 G90 G17 G94\nT1 M6\nM3 S18000\nG4 P3\n{first}\nG1 Z-1 F600\nG0 Z12\nM5\nM30\n")
+    };
+    whole_refuses(&start("G0 X50 Y50\nG0 Z12"), &[(Interlock::SafeHeight, 5)]);
+    whole_refuses(&start("G0 X50 Y50 Z12"), &[(Interlock::SafeHeight, 5)]);
+    assert_eq!(refusals(&tried(&start("G0 Z0\nG0 X50 Y50")))[0], (Interlock::SafeHeight, 6));
+    let low = tried(&start("G0 Z5\nG0 X50 Y50"));
+    assert_eq!((refusals(&low), cautions(&low)), (vec![], vec![(Interlock::SafeHeight, 6)]));
+}
+
+#[test]
+fn traverses_across_the_stock_below_safe_height_are_cautions() {
+    cautions_only("G0 X50 Y50\nG1 Z-3 F600\nG0 Z5\nG0 X60\nG1 Z-3", &[(Interlock::SafeHeight, 10)]);
+    // Beside the stock it may be low.
+    passes("G0 X-10 Y50\nG0 Z-3\nG0 Y60\nG1 X50 F2000");
+}
+
+#[test]
+fn a_traverse_never_meets_wood() {
+    refuses("G0 X50 Y50\nG0 Z-2\nG1 X90 F2000", &[(Interlock::TraverseClear, 8)]);
+    refuses(&format!("{CUT}\nG0 X120"), &[(Interlock::TraverseClear, 11)]);
+    refuses(&format!("{CUT}\nG0 X120 Z12"), &[(Interlock::TraverseClear, 11)]);
+    // Back through the slot, and down into it again.
+    cautions_only(&format!("{CUT}\nG0 X50"), &[(Interlock::TraverseClear, 11)]);
+    passes(&format!("{CUT}\nG0 Z12\nG0 Z-3\nG1 X70 F2000"));
+    refuses(&format!("{CUT}\nG0 Z12\nG0 Z-3.5"), &[(Interlock::TraverseClear, 12)]);
+}
+
+#[test]
+fn pecks_come_back_down_to_the_floor_of_their_own_hole() {
+    let drill = "M5\nT3 M6\nM3 S9000\nG4 P3\nG0 X50 Y50\nG98 G83 Z-15 R2 Q4 F400\nX70\nG80";
+    passes(drill);
+    let bench = Bench::new();
+    let setup = Setup { stock: None, ..bench.setup() };
+    let verdict = check(&around(drill), &setup);
+    assert_eq!(verdict.findings, []);
+    assert_eq!(standing(&verdict, Interlock::Bottom), Standing::NotJudged);
+    let fault = around("G0 X50 Y50\nG1 Z-3 F600\nG0 Z12\nG0 X55\nG0 Z-3");
+    assert_eq!(refusals(&check(&fault, &setup)), [(Interlock::TraverseClear, 11)]);
+}
+
+#[test]
+fn the_spindle_is_at_speed_before_contact() {
+    let text = around(CUT);
+    whole_refuses(
+        &text.replace("M3 S18000", ""),
+        &[(Interlock::SpindleRunning, 9), (Interlock::SpindleRunning, 10)][..1],
+    );
+    whole_refuses(&text.replace("M3 S18000", "M3 S0"), &[(Interlock::SpindleRunning, 9)]);
+    whole_refuses(&text.replace("G4 P3", ""), &[(Interlock::SpindleRunning, 9)]);
+    whole_refuses(&text.replace("G4 P3", "G4 P1"), &[(Interlock::SpindleRunning, 9)]);
+    // 250 mm at 5000 mm/min are three seconds.
+    let far = around("G0 X0 Y50\nG0 X-180\nG0 X80\nG1 Z-3 F600").replace("G4 P3", "");
+    assert_eq!(refusals(&tried(&far)), []);
+    // The operator's stop is a wait.
+    assert_eq!(refusals(&tried(&text.replace("G4 P3", "M0"))), []);
+    assert_eq!(refusals(&tried(&text.replace("G4 P3", "M1")))[0], (Interlock::SpindleRunning, 9));
+}
+
+#[test]
+fn a_hand_dialled_router_is_switched_on_at_a_stop() {
+    let mut bench = Bench::new();
+    bench.machine.spindle.dial = vec![DialStop { mark: "3".into(), rpm: 18_000.0 }];
+    let text = around(CUT);
+    assert_eq!(refusals(&check(&text.replace("M3 S18000", "M0"), &bench.setup())), []);
+    assert_eq!(
+        refusals(&check(&text.replace("M3 S18000", ""), &bench.setup())),
+        [(Interlock::SpindleRunning, 9)]
+    );
+}
+
+#[test]
+fn counter_clockwise_is_refused_when_it_cuts() {
+    let text = around(CUT).replace("M3 ", "M4 ");
+    whole_refuses(&text, &[(Interlock::SpindleDirection, 4)]);
+    let idle = tried(&around("G0 X50").replace("M3 ", "M4 "));
+    assert_eq!(refusals(&idle), []);
+    assert!(cautions(&idle).contains(&(Interlock::SpindleDirection, 4)));
+}
+
+#[test]
+fn speeds_stay_within_mark_range_and_species() {
+    let text = around(CUT);
+    for bad in ["S25000", "S7000", "S18300"] {
+        let found = refusals(&tried(&text.replace("S18000", bad)));
+        assert_eq!(found[0], (Interlock::SpindleSpeed, 4), "{bad}");
+    }
+    // 1 % above 18000 is rounding.
+    assert_eq!(refusals(&tried(&text.replace("S18000", "S18150"))), []);
+    let half = text.replace("T1", "T2").replace("S18000", "S18500");
+    assert!(refusals(&tried(&half)).contains(&(Interlock::SpindleSpeed, 4)));
+}
+
+#[test]
+fn a_cut_states_its_feed() {
+    refuses("G0 X50 Y50\nG0 Z1\nG1 Z-3\nG1 X90 F2000\nG0 Z-0", &[(Interlock::FeedStated, 9)]);
+}
+
+#[test]
+fn feeds_stay_within_the_axes() {
+    // Above the stock, so that only the axes are in question: limits 4000, 4000, 3000.
+    passes("G0 X-50 Y-50\nG1 X-20 Y-20 F5600\nG0 X50 Y50\nG1 Z-1 F600");
+    refuses(
+        "G0 X-50 Y-50\nG1 X-20 F4050\nG0 X50 Y50\nG1 Z-1 F600",
+        &[(Interlock::FeedWithinAxes, 8)],
+    );
+    refuses(
+        "G0 X-50 Y-50\nG1 Z5 F3100\nG0 X50 Y50\nG1 Z-1 F600",
+        &[(Interlock::FeedWithinAxes, 8)],
+    );
+    // A quarter turn that starts along x: an axis sees the whole feed.
+    refuses(
+        "G0 X-50 Y-50\nG3 X-40 Y-40 J10 F4100\nG0 X50 Y50\nG1 Z-1 F600",
+        &[(Interlock::FeedWithinAxes, 8)],
+    );
+}
+
+#[test]
+fn feeds_stay_within_the_species() {
+    let cut = |feed: &str| CUT.replace("F2000", feed);
+    passes(&cut("F2019"));
+    refuses(&cut("F2025"), &[(Interlock::FeedWithinSpecies, 10)]);
+    cautions_only(&cut("F390"), &[(Interlock::FeedWithinSpecies, 10)]);
+    // At two thirds of the speed two thirds of the feed.
+    let slow = around(&cut("F1400")).replace("S18000", "S12000");
+    whole_refuses(&slow, &[(Interlock::FeedWithinSpecies, 10)]);
+    let slow = around(&cut("F1333")).replace("S18000", "S12000");
+    assert_eq!(refusals(&tried(&slow)), []);
+}
+
+#[test]
+fn without_figures_the_species_is_not_judged() {
+    let bench = Bench::new();
+    let setup = Setup { limits: Vec::new(), ..bench.setup() };
+    let verdict = check(&around(&CUT.replace("F2000", "F3900")), &setup);
+    assert_eq!(verdict.findings, []);
+    for interlock in [Interlock::FeedWithinSpecies, Interlock::Stepdown, Interlock::Ramp] {
+        assert_eq!(standing(&verdict, interlock), Standing::NotJudged);
+        assert!(verdict.interlocks[interlock.number() - 1].why.is_some());
+    }
+}
+
+#[test]
+fn the_table_is_not_cut_deeper_than_permitted() {
+    let drill =
+        |z: &str| format!("M5\nT3 M6\nM3 S9000\nG4 P3\nG0 X50 Y50\nG98 G83 Z{z} R2 Q4 F400\nG80");
+    passes(&drill("-20.5"));
+    refuses(&drill("-20.6"), &[(Interlock::Bottom, 12)]);
+}
+
+#[test]
+fn a_pass_deeper_than_the_stepdown_is_refused_where_it_begins() {
+    // The limit of cutter 1 is 3.2.
+    let slot = |z: &str| CUT.replace("Z-3", z);
+    passes(&slot("Z-3.2"));
+    refuses(&slot("Z-3.4"), &[(Interlock::Stepdown, 10)]);
+    // A second pass from the floor of the first.
+    passes(
+        &format!("{CUT}\nG0 Z1\nG0 X50\nG1 Z-6 F600\nG1 X90 F2000")
+            .replace("G0 Z1\nG0 X50", "G0 Z12\nG0 X50"),
+    );
+    refuses(
+        &format!("{CUT}\nG0 Z12\nG0 X50\nG1 Z-6.5 F600\nG1 X90 F2000"),
+        &[(Interlock::Stepdown, 14)],
+    );
+}
+
+#[test]
+fn short_moves_do_not_hide_a_deep_pass() {
+    for step in [0.1, 0.35, 1.0, 2.5] {
+        let mut body = "G0 X50 Y50\nG1 Z-5 F600\nF2000".to_string();
+        let mut x = 50.0;
+        while x < 90.0 {
+            x += step;
+            body.push_str(&format!("\nG1 X{x:.3}"));
+        }
+        let found = refusals(&tried(&around(&body)));
+        let (interlock, line) = found[0];
+        assert_eq!(interlock, Interlock::Stepdown, "step {step}");
+        // Seen within one column of where it begins.
+        let columns = 6.35 / 8.0 / step;
+        assert!(line >= 10 && (line as f64) <= 11.0 + columns, "step {step}: line {line}");
+    }
+}
+
+#[test]
+fn a_full_depth_finishing_pass_is_no_deep_pass() {
+    // Levels 1 mm outside of a rectangle, then the rectangle in full depth, inside corners too.
+    let mut body = String::from("G0 X30 Y20");
+    for z in [-3, -6, -9] {
+        body.push_str(&format!("\nG1 Z{z} F600\nG1 X130 F2000\nY80\nX30\nY20"));
+    }
+    body.push_str("\nG1 X29 Y19\nX131\nY81\nX29\nY19");
+    passes(&body);
+    // 4 mm of solid wood at the side of the middle is no skin.
+    refuses(&body.replace("X29 Y19\nX131", "X29 Y16\nX131"), &[(Interlock::Stepdown, 23)]);
+}
+
+#[test]
+fn a_helix_falls_by_its_pitch_only() {
+    // 2.2 degrees on a radius of 1.5: nine turns to z -3.2, and on to 6.4.
+    let mut body = String::from("G0 X51.5 Y50\nG1 Z0 F1000");
+    for turn in 1..=18 {
+        body.push_str(&format!("\nG3 X51.5 Y50 Z{:.4} I-1.5 J0", -0.355 * f64::from(turn)));
+    }
+    passes(&body);
+}
+
+#[test]
+fn only_a_centre_cutting_cutter_plunges_and_only_slowly() {
+    refuses(&CUT.replace("F600", "F610"), &[(Interlock::Plunge, 9)]);
+    let other = around(CUT).replace("T1", "T2").replace("S18000", "S16000");
+    whole_refuses(&other, &[(Interlock::Plunge, 9)]);
+    // In air beside the stock, and into its own slot, anyone may.
+    passes("G0 X-10 Y50\nG1 Z-3 F2000\nG1 X90");
+    passes(&format!("{CUT}\nG0 Z1\nG1 Z-3 F2000\nG1 X70"));
+}
+
+#[test]
+fn a_drill_never_moves_sideways() {
+    refuses(
+        "M5\nT3 M6\nM3 S9000\nG4 P3\nG0 X50 Y50\nG1 Z-3 F400\nG1 X60",
+        &[(Interlock::Plunge, 13)],
+    );
+}
+
+#[test]
+fn ramps_are_gentle_and_slow() {
+    let ramp =
+        |x: &str, feed: &str| format!("G0 X50 Y50\nG1 Z0 F1000\nG1 X{x} Z-3 {feed}\nG1 X50 F2000");
+    let half = |body: &str| around(body).replace("T1", "T2").replace("S18000", "S16000");
+    // 3 mm over 60 are 2.9 degrees, over 40 are 4.3; the limit is 3.
+    assert_eq!(refusals(&tried(&half(&ramp("110", "F1500")))), []);
+    whole_refuses(&half(&ramp("90", "F1500")), &[(Interlock::Ramp, 9)]);
+    whole_refuses(&half(&ramp("110", "F1600")), &[(Interlock::Ramp, 9)]);
+    // A centre-cutting cutter may go steeper, at its plunge feed downward.
+    passes(&ramp("55", "F1000"));
+    refuses(&ramp("55", "F1400"), &[(Interlock::Plunge, 9)]);
+}
+
+#[test]
+fn the_shank_stays_out_of_the_slot() {
+    // Flutes of 12 mm: a slot 12.8 deep rubs, in levels of 3.2.
+    let mut body = String::from("G0 X50 Y50");
+    for level in 1..=4 {
+        body.push_str(&format!("\nG1 Z{:.1} F600\nG1 X90 F2000\nG1 X50", -3.2 * f64::from(level)));
+    }
+    refuses(&body, &[(Interlock::FluteLength, 17)]);
+    passes(&body.replace("-12.8", "-11.9"));
+}
+
+#[test]
+fn the_holder_stays_out_of_the_wood() {
+    // A stick-out of 15 mm, a holder of 40: cut 16 deep beside standing wood.
+    let mut bench = Bench::new();
+    bench.cutters[0].flute_length.0 = 20.0;
+    let mut body = String::from("G0 X50 Y50");
+    for level in 1..=5 {
+        body.push_str(&format!("\nG1 Z{:.1} F600\nG1 X90 F2000\nG1 X50", -3.2 * f64::from(level)));
+    }
+    assert_eq!(refusals(&check(&around(&body), &bench.setup())), [(Interlock::HolderClear, 20)]);
+    assert_eq!(refusals(&check(&around(&body.replace("-16.0", "-14.9")), &bench.setup())), []);
+}
+
+#[test]
+fn clamps_are_kept_out_by_cutter_and_holder() {
+    // The clamp stands at x 280 to 320, y 40 to 60, up to z 15. Radius 3.175, holder 20.
+    refuses("G0 X276.9 Y50\nG0 X50\nG1 Z-1 F600", &[(Interlock::ClampsClear, 7)]);
+    passes("G0 X276.8 Y50\nG0 X50\nG1 Z-1 F600");
+    // Past its corner at 3.17 mm.
+    refuses("G0 X200 Y20\nG0 X278 Y37.6\nG0 X200 Y20\nG1 Z-1 F600", &[(Interlock::ClampsClear, 8)]);
+    passes("G0 X200 Y20\nG0 X277.7 Y37.7\nG0 X200 Y20\nG1 Z-1 F600");
+    // Over it.
+    passes("G0 Z15\nG0 X50 Y50\nG0 X300\nG0 X50\nG1 Z-1 F600");
+    refuses("G0 Z14.9\nG0 X50 Y50\nG0 X300\nG0 X50\nG1 Z-1 F600", &[(Interlock::ClampsClear, 9)]);
+    // The holder, 15 above the tip, comes below 15 only when the tip goes below 0.
+    passes("G0 X265 Y50\nG1 Z0 F600\nG0 Z12\nG0 X50\nG1 Z-1 F600");
+    refuses(
+        "G0 X265 Y50\nG1 Z-1 F600",
+        &[(Interlock::ClampsClear, 8), (Interlock::ClampsClear, 9)][..1],
+    );
+}
+
+#[test]
+fn arcs_are_kept_out_of_clamps_too() {
+    // A half turn about (250, 50) with radius 26 comes to x 276; 27 would be 277.
+    passes("G0 X250 Y24\nG3 X250 Y76 J26 F2000\nG0 X50 Y50\nG1 Z-1 F600");
+    refuses(
+        "G0 X250 Y23\nG3 X250 Y77 J27 F2000\nG0 X50 Y50\nG1 Z-1 F600",
+        &[(Interlock::ClampsClear, 8)],
+    );
+}
+
+#[test]
+fn the_cutter_is_known() {
+    let text = around(CUT);
+    let found = refusals(&tried(&text.replace("T1", "T7")));
+    assert_eq!(found, [(Interlock::CutterKnown, 3)]);
+    let none = text.replace("T1 M6", "");
+    whole_refuses(&none, &[(Interlock::CutterKnown, 9)]);
+    let mut bench = Bench::new();
+    let setup = Setup { default_cutter: Some(1), ..bench.setup() };
+    let assumed = check(&none, &setup);
+    assert_eq!(
+        (refusals(&assumed), cautions(&assumed)),
+        (vec![], vec![(Interlock::CutterKnown, 9)])
+    );
+    bench.machine.cutter_change = CutterChange::OnePerProgram;
+    let setup = Setup { default_cutter: Some(1), ..bench.setup() };
+    assert_eq!(check(&none, &setup).findings, []);
+    let setup = Setup { default_cutter: Some(9), ..bench.setup() };
+    assert_eq!(refusals(&check(&none, &setup)), [(Interlock::CutterKnown, 9)]);
+}
+
+#[test]
+fn a_cutter_is_changed_at_rest_and_high() {
+    let change =
+        |before: &str| format!("{CUT}\n{before}\nT4 M6\nM3 S18000\nG4 P3\nG0 Z12\nG1 X95 F500");
+    passes(&change("G0 Z12\nM5").replace("\nG1 X95 F500", ""));
+    let low = change("G0 Z5\nM5").replace("\nG1 X95 F500", "");
+    refuses(&low, &[(Interlock::CutterChange, 13)]);
+    let turning = change("G0 Z12").replace("\nG1 X95 F500", "");
+    refuses(&turning, &[(Interlock::CutterChange, 12)]);
+    let same_line = change("G0 Z12\n").replace("T4 M6", "T4 M6 (M5)").replace("\nG1 X95 F500", "");
+    refuses(&same_line, &[(Interlock::CutterChange, 13)]);
+}
+
+#[test]
+fn one_cutter_per_program_means_one() {
+    let mut bench = Bench::new();
+    bench.machine.cutter_change = CutterChange::OnePerProgram;
+    let first = check(&around(CUT), &bench.setup());
+    assert_eq!((refusals(&first), cautions(&first)), (vec![], vec![(Interlock::CutterChange, 3)]));
+    let second = around(&format!("{CUT}\nG0 Z12\nM5\nT4 M6"));
+    assert_eq!(refusals(&check(&second, &bench.setup())), [(Interlock::CutterChange, 13)]);
+}
+
+#[test]
+fn the_end_is_at_rest_and_high() {
+    let text = around(CUT);
+    let tail = |tail: &str| text.replace("G0 Z12\nM5\nM30\n", tail);
+    let cut_off = refusals(&tried(&tail("G0 Z12\nM5\n")));
+    assert_eq!(cut_off.len(), 1, "{cut_off:?}");
+    assert_eq!(cut_off[0].0, Interlock::Ending);
+    assert_eq!(
+        refusals(&tried(&tail("M30\n"))),
+        [(Interlock::Ending, 11), (Interlock::SpindleStop, 11)]
+    );
+    let by_end = tried(&tail("G0 Z12\nM30\n"));
+    assert_eq!((refusals(&by_end), cautions(&by_end)), (vec![], vec![(Interlock::Ending, 12)]));
+    let low = tried(&tail("G0 Z3\nM5\nM30\n"));
+    assert_eq!((refusals(&low), cautions(&low)), (vec![], vec![(Interlock::Ending, 13)]));
+    let percent = |tail_text: &str| format!("%\n{}", tail(tail_text));
+    let closing = tried(&percent("G0 Z12\nM5\n%\n"));
+    assert_eq!((refusals(&closing), cautions(&closing)), (vec![], vec![(Interlock::Ending, 14)]));
+    assert_eq!(refusals(&tried(&percent("G0 Z12\n%\n"))), [(Interlock::Ending, 13)]);
+}
+
+#[test]
+fn the_spindle_does_not_stop_in_the_wood() {
+    refuses(&format!("{CUT}\nM5"), &[(Interlock::SpindleStop, 11)]);
+    refuses(
+        &format!("{CUT}\nM5\nG1 X95"),
+        &[(Interlock::SpindleRunning, 12), (Interlock::SpindleStop, 11)]
+            .map(|f| f)
+            .iter()
+            .rev()
+            .copied()
+            .collect::<Vec<_>>(),
+    );
+}
+
+#[test]
+fn a_program_that_misses_the_stock_says_so() {
+    cautions_only("G0 X50 Y50", &[(Interlock::Reach, 10)]);
+    cautions_only("G0 X50 Y-50\nG1 Z-3 F600\nG1 X90", &[(Interlock::Reach, 12)]);
+    // A lost sign.
+    cautions_only(&format!("{CUT}\nG1 Z3 F600\nG1 X50 F2000"), &[(Interlock::Reach, 12)]);
+}
+
+#[test]
+fn without_a_stock_the_zero_is_its_top() {
+    let bench = Bench::new();
+    let setup = Setup { stock: None, ..bench.setup() };
+    let verdict = check(&around(CUT), &setup);
+    assert_eq!(verdict.outcome, Outcome::Passed, "{:#?}", verdict.findings);
+    assert!(verdict.notes.iter().any(|n| n.contains("no stock")));
+    assert_eq!(
+        refusals(&check(&around(&format!("{CUT}\nG0 X120")), &setup)),
+        [(Interlock::TraverseClear, 11)]
+    );
+    assert_eq!(
+        refusals(&check(&around(CUT).replace("G4 P3", ""), &setup)),
+        [(Interlock::SpindleRunning, 9)]
+    );
+}
+
+#[test]
+fn a_finding_has_its_line_place_and_way_out() {
+    let verdict = tried(&around(&format!("{CUT}\nG0 X120")));
+    let finding = &verdict.findings[0];
+    assert_eq!(finding.text, "G0 X120");
+    assert!(finding.at.is_some_and(|at| at.distance(point3(90.0, 50.0, -3.0)) < 60.0));
+    assert!(!finding.help.is_empty() && !finding.message.is_empty());
+}

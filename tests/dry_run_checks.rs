@@ -1,0 +1,11 @@
+//! The dry run: every interlock with good and bad programs, a corpus of faults, the verdict.
+#![allow(clippy::unwrap_used)]
+
+#[path = "dry_run/bench.rs"]
+mod bench;
+#[path = "dry_run/corpus.rs"]
+mod corpus;
+#[path = "dry_run/interlocks.rs"]
+mod interlocks;
+#[path = "dry_run/verdict.rs"]
+mod verdict;
