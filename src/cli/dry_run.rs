@@ -4,7 +4,7 @@ use super::{Common, Done, context, say};
 use clap::Args;
 use ovolo::cuts::{self, PartPlan};
 use ovolo::diagnostic::{Diagnostic, Failure};
-use ovolo::dry_run::{self, Outcome, Setup};
+use ovolo::dry_run::{self, Interlock, Outcome, Setup};
 use ovolo::files::read_bytes;
 use ovolo::geometry::{Box3, point3};
 use ovolo::job::Job;
@@ -19,7 +19,11 @@ pub(super) const MAX_PROGRAM_BYTES: u64 = 2 << 30;
 #[derive(Args, Debug)]
 pub(super) struct DryRunArgs {
     /// Program: any RS-274 text
-    program: PathBuf,
+    #[arg(required_unless_present = "explain")]
+    program: Option<PathBuf>,
+    /// Print every interlock: what it guards, how it is checked, what it can not see
+    #[arg(long)]
+    explain: bool,
     /// What the program is to be tried against
     #[command(flatten)]
     against: Against,
@@ -104,7 +108,12 @@ impl Known {
     /// The setup for the dry run.
     pub(super) fn setup(&self) -> Setup<'_> {
         if let Some((_, plan)) = &self.job {
-            return make::setup(&self.shop, plan, self.cutter.or(plan.cutters.first().map(|(c, _)| c.number)), self.shown);
+            return make::setup(
+                &self.shop,
+                plan,
+                self.cutter.or(plan.cutters.first().map(|(c, _)| c.number)),
+                self.shown,
+            );
         }
         Setup {
             stock: self.stock,
@@ -179,8 +188,12 @@ pub(super) fn program_text(path: &Path) -> Result<String, Failure> {
 }
 
 pub(super) fn run(args: &DryRunArgs) -> Done {
-    let known = Known::read(&args.against, &args.common, &args.program)?;
-    let text = program_text(&args.program)?;
+    let program = match (&args.program, args.explain) {
+        (Some(program), false) => program,
+        _ => return explain(args.common.json),
+    };
+    let known = Known::read(&args.against, &args.common, program)?;
+    let text = program_text(program)?;
     let verdict = dry_run::check(&text, &known.setup());
     if args.common.json {
         let json = serde_json::to_value(&verdict).unwrap_or_default();
@@ -189,4 +202,36 @@ pub(super) fn run(args: &DryRunArgs) -> Done {
         say::result(&verdict.render(known.shown))?;
     }
     Ok(u8::from(verdict.outcome == Outcome::Refused))
+}
+
+/// The interlocks in words.
+fn explain(json: bool) -> Done {
+    let pages = Interlock::ALL.iter().enumerate();
+    if json {
+        let all: Vec<_> = pages
+            .map(|(i, p)| {
+                serde_json::json!({
+                    "code": format!("I{:02}", i + 1), "name": p.name, "guards": p.guards,
+                    "checked": p.checked, "can-not-see": p.blind,
+                })
+            })
+            .collect();
+        say::result(&format!("{:#}\n", serde_json::Value::from(all)))?;
+        return Ok(0);
+    }
+    let text: String = pages
+        .map(|(i, p)| {
+            format!(
+                "I{:02} {}\n  guards       {}\n  checked      {}\n  can not see  {}\n\n",
+                i + 1,
+                p.name,
+                p.guards,
+                p.checked,
+                p.blind
+            )
+        })
+        .collect();
+    say::result(text.trim_end())?;
+    say::result("\n")?;
+    Ok(0)
 }

@@ -7,6 +7,7 @@ use crate::drawing::svg::{Pen, rectangle};
 use crate::drawing::tabs::is_level;
 use crate::drawing::{Colour, Lettering, LineStyle, Path, Role, Scale, Sheet, View, text_width};
 use crate::geometry::{Point, point};
+use crate::units::decimal;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Height that the heights are drawn out to fill, mm on paper.
@@ -32,7 +33,7 @@ fn label_texts(facts: &Facts) -> Vec<Label> {
     let shown = facts.input.shown;
     let mut labels = Vec::new();
     let mut add = |z: f64, what: &str| {
-        labels.push(Label { z, text: format!("{what} {}", shown.one(z)) });
+        labels.push(Label { z, text: format!("{what} {}", decimal(z, shown.unit)) });
     };
     if let Some(z) = travel_shown(facts) {
         add(z, "travel");
