@@ -2,7 +2,7 @@
 
 use super::facts::{Area, Facts, IN_WORK};
 use super::{BODY, CAPTION, HEADING, MARGIN, WIDTH, pens};
-use crate::drawing::dimension::{arrowhead, room_up};
+use crate::drawing::dimension::{arrowhead, dimension_up_below, room_up};
 use crate::drawing::svg::{Pen, circle, rectangle};
 use crate::drawing::tabs::flat_length;
 use crate::drawing::{
@@ -41,20 +41,20 @@ struct Dimensions {
 impl Dimensions {
     fn new(facts: &Facts) -> Dimensions {
         let shown = facts.input.shown;
-        let figure = |what: &str, mm: f64| Some(format!("{what} {}", shown.both(mm)));
+        let figure = |mm: f64| Some(shown.both(mm));
         let stock = facts.stock();
         let size = stock.map(|s| s.size());
         let cut = (!facts.cut.is_empty()).then(|| facts.cut.size());
         let zero = |v: Option<f64>| {
-            v.filter(|d| d.abs() > 5e-3 && facts.zero_shown()).and_then(|d| figure("zero", d.abs()))
+            v.filter(|d| d.abs() > 5e-3 && facts.zero_shown()).and_then(|d| figure(d.abs()))
         };
         Dimensions {
             zero_x: zero(stock.map(|s| s.min.x)),
             zero_y: zero(stock.map(|s| s.min.y)),
-            stock_x: size.and_then(|s| figure("stock", s.x)),
-            stock_y: size.and_then(|s| figure("stock", s.y)),
-            cut_x: cut.and_then(|s| figure("cut", s.x)),
-            cut_y: cut.and_then(|s| figure("cut", s.y)),
+            stock_x: size.and_then(|s| figure(s.x)),
+            stock_y: size.and_then(|s| figure(s.y)),
+            cut_x: cut.and_then(|s| figure(s.x)),
+            cut_y: cut.and_then(|s| figure(s.y)),
         }
     }
 }
@@ -79,22 +79,39 @@ impl Layout {
     }
 }
 
+/// From the frame's air to the line of the work zero's dimension, mm: clear of the arrow of the
+/// one across.
+const ZERO_LINE: f64 = 2.5;
+
 /// Room needed left and right of the frame, mm on paper.
 fn sides_needed(facts: &Facts, up: &Dimensions, scale: Scale) -> (f64, f64) {
     let k = scale.factor();
-    let room = |text: &Option<String>, length: f64| {
-        text.as_ref().map_or(0.0, |text| {
-            let d = Dimension { between: (0.0, length * k), edge: 0.0, line: 0.0, text };
-            room_up(&d) + 2.0
-        })
+    let d = |name, figure, length: f64| Dimension {
+        between: (0.0, length * k),
+        edge: 0.0,
+        line: 0.0,
+        name,
+        figure,
     };
-    let stock = facts.stock();
-    let stock_y = stock.map_or(0.0, |s| s.size().y);
-    let zero_y = stock.map_or(0.0, |s| s.min.y.abs());
-    let left = room(&up.zero_y, zero_y) + room(&up.stock_y, stock_y);
-    let cut_y = if facts.cut.is_empty() { 0.0 } else { facts.cut.size().y };
-    let labels = super::side::label_room(facts);
-    (left + AIR, (room(&up.cut_y, cut_y) + 1.5).max(labels) + AIR)
+    let mut left = AIR + 1.0;
+    if let Some(stock) = facts.stock() {
+        if let Some(figure) = &up.zero_y {
+            let zero = d("zero", figure, stock.min.y.abs());
+            left += ZERO_LINE + if zero.fits() { room_up(&zero) } else { 0.0 } + 2.0;
+        }
+        if let Some(figure) = &up.stock_y {
+            left += room_up(&d("stock", figure, stock.size().y));
+        }
+    }
+    let mut right: f64 = super::side::label_room(facts) + 2.0;
+    if let Some(figure) = &up.cut_y {
+        right = right.max(room_up(&d("cut", figure, facts.cut.size().y)) + 2.0 + AIR);
+    }
+    if facts.zero_shown() {
+        // The x axis and its letter.
+        right = right.max(ZERO_AXIS + 2.0 - (facts.frame.high.x * k));
+    }
+    (left, right + 1.0)
 }
 
 /// Draws the plan from `y` down and tells where it ends.
@@ -102,7 +119,10 @@ pub(crate) fn draw(sheet: &mut Sheet, facts: &Facts, layout: &Layout, y: f64) ->
     let y = heading(sheet, facts, layout, y);
     let k = layout.scale.factor();
     let rows = [&layout.up.cut_x, &layout.up.stock_x].iter().filter(|t| t.is_some()).count();
-    let top = y + ROW * rows as f64 + AIR + 1.0;
+    // The y axis stays clear of the dimensions.
+    let axis = ZERO_AXIS + 1.0 - (facts.frame.high.y * k + AIR);
+    let axis = if facts.zero_shown() { axis.max(0.0) } else { 0.0 };
+    let top = y + ROW * rows as f64 + AIR + 1.0 + axis;
     let height = facts.frame.size().y * k;
     let bottom = top + height;
     let origin = point(layout.left - facts.frame.low.x * k, top + facts.frame.high.y * k);
@@ -120,8 +140,9 @@ pub(crate) fn draw(sheet: &mut Sheet, facts: &Facts, layout: &Layout, y: f64) ->
         }
         labels(sheet, facts, &view, (low, high));
     });
-    sheet.group("dimensions", |sheet| dimensions(sheet, facts, layout, &view));
-    let below = if layout.up.zero_x.is_some() { ROW + 1.0 } else { 0.0 };
+    sheet.group("dimensions", |sheet| dimensions(sheet, facts, layout, (&view, axis)));
+    let below =
+        if layout.up.zero_x.is_some() || layout.up.zero_y.is_some() { ROW + 3.5 } else { 0.0 };
     bottom + AIR + below
 }
 
@@ -210,10 +231,10 @@ fn zero_words(facts: &Facts) -> Option<String> {
 fn grain(sheet: &mut Sheet, end: Point, angle: f64) {
     let width = text_width("grain", BODY, Default::default());
     sheet.text(end, Lettering::new(BODY).anchored(Anchor::End), "grain");
-    let middle = end - point(width + 9.0, BODY * 0.36);
-    // Half the arrow's length, mm; flatter where it would leave the line.
+    // Half the arrow's length, mm; shorter where it would leave the line.
     let half = Point::polar(7.0, -angle);
     let half = if half.y.abs() > 2.6 { half * (2.6 / half.y.abs()) } else { half };
+    let middle = end - point(width + 2.0 + half.x.abs(), BODY * 0.36);
     let mut shaft = Path::new();
     shaft.move_to(middle - half);
     shaft.line_to(middle + half);
@@ -260,6 +281,7 @@ fn strokes(sheet: &mut Sheet, facts: &Facts, view: &View) {
             }
         }
     });
+    part(sheet, facts, view);
     let of = |wanted: Role| kept.iter().filter(move |k| k.0.0 == wanted);
     sheet.group("passes", |sheet| {
         for ((_, level, cutter), mark) in of(Role::Cut) {
@@ -301,11 +323,16 @@ fn directions(sheet: &mut Sheet, facts: &Facts, view: &View) {
     let (mut next, mut gone) = (every / 2.0, 0.0);
     let mut heads = Path::new();
     let mut placed: Vec<Point> = Vec::new();
+    let tabs: Vec<Point> = facts.trace.tabs.iter().map(|t| view.at(t.at)).collect();
     for cut in cuts {
         let length = flat_length(&cut.stroke);
         while length > 0.0 && next <= gone + length {
             let share = (next - gone) / length;
             let at = view.at(cut.stroke.at(share).xy());
+            if tabs.iter().any(|t| t.distance(at) < 4.0) {
+                next += 4.0 / view.across;
+                continue;
+            }
             if !placed.iter().any(|p| p.distance(at) < 9.0) {
                 let way = cut.stroke.direction(share).xy();
                 arrowhead(
@@ -324,7 +351,8 @@ fn directions(sheet: &mut Sheet, facts: &Facts, view: &View) {
     sheet.group("directions", |sheet| sheet.fill(heads, Colour::BLACK));
 }
 
-fn outlines(sheet: &mut Sheet, facts: &Facts, view: &View) {
+/// The part's outline, above what is cleared, below the lines of the passes.
+fn part(sheet: &mut Sheet, facts: &Facts, view: &View) {
     sheet.group("part", |sheet| {
         for contour in facts.input.part {
             let mut path = Path::new();
@@ -332,6 +360,9 @@ fn outlines(sheet: &mut Sheet, facts: &Facts, view: &View) {
             sheet.path(path, LineStyle::Visible);
         }
     });
+}
+
+fn outlines(sheet: &mut Sheet, facts: &Facts, view: &View) {
     if let Some(stock) = facts.stock() {
         sheet.group("stock", |sheet| {
             sheet.path(box_path(view, Area::of(stock)), LineStyle::Adjacent)
@@ -360,25 +391,28 @@ pub(crate) fn screw_symbol(sheet: &mut Sheet, at: Point) {
     sheet.path(path, LineStyle::Visible);
 }
 
+/// Length of the work zero's axes, mm on paper.
+const ZERO_AXIS: f64 = 8.5;
+
 /// The work zero: a circle with two quarters filled, and the axes.
 pub(crate) fn zero_axes(sheet: &mut Sheet, at: Point, names: [&str; 2]) {
     sheet.group("zero", |sheet| {
-        zero_symbol(sheet, at, 1.6);
         let mut shafts = Path::new();
         let mut heads = Path::new();
-        for (angle, way) in
-            [(0.0, point(1.0, 0.0)), (std::f64::consts::FRAC_PI_2, point(0.0, -1.0))]
-        {
+        let up = std::f64::consts::FRAC_PI_2;
+        for (angle, way) in [(0.0, point(1.0, 0.0)), (up, point(0.0, -1.0))] {
             shafts.move_to(at + way * 1.6);
-            shafts.line_to(at + way * 6.5);
-            arrowhead(&mut heads, at + way * 8.0, angle, 2.2, 0.6);
+            shafts.line_to(at + way * (ZERO_AXIS - 1.5));
+            arrowhead(&mut heads, at + way * ZERO_AXIS, angle, 2.4, 0.75);
         }
-        sheet.stroke(shafts, &Pen::solid(Colour::BLACK, 0.3));
+        // White beneath, so that they stand out from the lines that they lie on.
+        sheet.stroke(shafts.clone(), &Pen::solid(Colour::WHITE, 1.4));
+        sheet.stroke(shafts, &Pen::solid(Colour::BLACK, 0.4));
         sheet.fill(heads, Colour::BLACK);
+        zero_symbol(sheet, at, 1.6);
         let lettering = Lettering::new(BODY).bold().plated();
-        let middle = lettering.anchored(Anchor::Middle);
-        sheet.text(at + point(9.0, BODY * 0.3), lettering, names[0]);
-        sheet.text(at + point(0.0, -9.0), middle, names[1]);
+        sheet.text(at + point(ZERO_AXIS - 1.6, -1.6), lettering, names[0]);
+        sheet.text(at + point(1.4, -ZERO_AXIS + BODY * 0.5), lettering, names[1]);
     });
 }
 
@@ -400,60 +434,77 @@ pub(crate) fn zero_symbol(sheet: &mut Sheet, at: Point, radius: f64) {
     sheet.path(circle(at, radius), LineStyle::Visible);
 }
 
+/// Letters of the clamps; the legend gives their names.
 fn labels(sheet: &mut Sheet, facts: &Facts, view: &View, (low, high): (Point, Point)) {
-    let lettering = Lettering::new(CAPTION).plated();
-    for (name, clamp) in facts.input.clamps {
+    for (i, (_, clamp)) in facts.input.clamps.iter().enumerate() {
         let area = Area::of(*clamp);
         let (a, b) = (view.at(area.low), view.at(area.high));
         let middle = (a + b) * 0.5;
+        let lettering = Lettering::new(CAPTION).bold();
         let centred = lettering.anchored(Anchor::Middle);
+        let level = middle.y + CAPTION * 0.36;
         let places = [
-            (point(middle.x, middle.y + CAPTION * 0.36), centred),
-            (point(middle.x, b.y - 1.2), centred),
-            (point(middle.x, a.y + 1.2 + CAPTION * 0.76), centred),
-            (point(b.x + 1.2, middle.y + CAPTION * 0.36), lettering),
-            (point(a.x - 1.2, middle.y + CAPTION * 0.36), lettering.anchored(Anchor::End)),
+            (point(middle.x, level), centred),
+            (point(middle.x, b.y - 0.8), centred),
+            (point(middle.x, a.y + 0.8 + CAPTION * 0.76), centred),
+            (point(a.x - 0.8, level), lettering.anchored(Anchor::End)),
+            (point(b.x + 0.8, level), lettering),
         ];
-        let width = text_width(name, CAPTION, lettering.weight) + 1.0;
-        let fits = width < b.x - a.x && CAPTION * 1.4 < a.y - b.y;
+        let fits = b.x - a.x > CAPTION && a.y - b.y > CAPTION * 0.9;
         let places = if fits { &places[..] } else { &places[1..] };
-        sheet.text_where_free(places, name, low, high);
+        sheet.text_where_free(places, &clamp_letter(i), low, high);
     }
 }
 
-fn dimensions(sheet: &mut Sheet, facts: &Facts, layout: &Layout, view: &View) {
+/// A, B, ... Z, AA, AB, ...
+pub(crate) fn clamp_letter(i: usize) -> String {
+    let last = char::from(b'A' + u8::try_from(i % 26).unwrap_or(0));
+    if i < 26 { last.to_string() } else { format!("{}{last}", clamp_letter(i / 26 - 1)) }
+}
+
+fn dimensions(sheet: &mut Sheet, facts: &Facts, layout: &Layout, (view, axis): (&View, f64)) {
     let top = view.at(facts.frame.high).y;
     let bottom = view.at(facts.frame.low).y;
     let d = &layout.up;
-    let mut line = top - AIR - 1.0;
-    if let Some(text) = &d.cut_x {
+    let mut line = top - AIR - 1.0 - axis;
+    if let Some(figure) = &d.cut_x {
         let (a, b) = (view.at(facts.cut.min.xy()), view.at(facts.cut.max.xy()));
-        dimension_across(sheet, &Dimension { between: (a.x, b.x), edge: b.y, line, text }, false);
+        let (between, edge, name) = ((a.x, b.x), b.y, "cut");
+        dimension_across(sheet, &Dimension { between, edge, line, name, figure }, false);
         line -= ROW;
-        let line = layout.right + AIR + 1.0;
-        if let Some(text) = &d.cut_y {
-            let mut up = Dimension { between: (a.y, b.y), edge: b.x, line, text };
-            up.line += room_up(&up);
+        if let Some(figure) = &d.cut_y {
+            let line = layout.right + AIR + 1.0;
+            let mut up = Dimension { between: (a.y, b.y), edge: b.x, line, name, figure };
+            up.line += if up.fits() { room_up(&up) } else { 0.0 };
             dimension_up(sheet, &up);
         }
     }
     let Some(stock) = facts.stock() else { return };
     let (a, b) = (view.at(stock.min.xy()), view.at(stock.max.xy()));
-    if let Some(text) = &d.stock_x {
-        dimension_across(sheet, &Dimension { between: (a.x, b.x), edge: b.y, line, text }, false);
+    if let Some(figure) = &d.stock_x {
+        let (between, edge, name) = ((a.x, b.x), b.y, "stock");
+        dimension_across(sheet, &Dimension { between, edge, line, name, figure }, false);
     }
     let zero = view.at(Point::default());
-    if let Some(text) = &d.zero_x {
-        let line = bottom + AIR + ROW - 1.0;
-        dimension_across(sheet, &Dimension { between: (a.x, zero.x), edge: a.y, line, text }, true);
+    let (name, row) = ("zero", bottom + AIR + ROW - 1.0);
+    if let Some(figure) = &d.zero_x {
+        let (between, edge) = ((a.x, zero.x), a.y);
+        dimension_across(sheet, &Dimension { between, edge, line: row, name, figure }, true);
     }
     let mut line = layout.left - AIR;
-    if let Some(text) = &d.zero_y {
-        let up = Dimension { between: (a.y, zero.y), edge: a.x, line, text };
-        dimension_up(sheet, &up);
-        line -= room_up(&up) + 2.0;
+    if let Some(figure) = &d.zero_y {
+        line -= ZERO_LINE;
+        let up = Dimension { between: (a.y, zero.y), edge: a.x, line, name, figure };
+        if up.fits() {
+            dimension_up(sheet, &up);
+            line -= room_up(&up);
+        } else {
+            dimension_up_below(sheet, &up, row + 0.6);
+        }
+        line -= 2.0;
     }
-    if let Some(text) = &d.stock_y {
-        dimension_up(sheet, &Dimension { between: (a.y, b.y), edge: a.x, line, text });
+    if let Some(figure) = &d.stock_y {
+        let (between, edge, name) = ((a.y, b.y), a.x, "stock");
+        dimension_up(sheet, &Dimension { between, edge, line, name, figure });
     }
 }

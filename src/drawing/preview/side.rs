@@ -16,7 +16,7 @@ const LEGIBLE: f64 = 20.0;
 /// Least distance of labels, mm.
 const LEADING: f64 = 3.0;
 /// From the view to its labels, mm.
-const LEADER: f64 = 6.0;
+const LEADER: f64 = 5.4;
 /// Steps per millimetre of paper in which doubled strokes are told apart.
 const STEPS: f64 = 20.0;
 /// How much of the spoilboard is shown below the lowest thing, mm on paper.
@@ -39,7 +39,7 @@ fn label_texts(facts: &Facts) -> Vec<Label> {
     }
     if let Some(stock) = facts.stock() {
         add(stock.max.z, "top");
-        add(stock.min.z, "underside");
+        add(stock.min.z, "bottom");
     }
     let levels = &facts.trace.levels;
     match (facts.trace.banded, levels.last()) {
@@ -73,7 +73,7 @@ fn work(facts: &Facts) -> Option<(f64, f64)> {
     for (_, clamp) in facts.input.clamps {
         all = all.union(*clamp);
     }
-    (!all.is_empty()).then_some((all.min.z, all.max.z.max(facts.cut.min.z)))
+    (!all.is_empty()).then_some((all.min.z, all.max.z))
 }
 
 /// Draws the side view from `y` down and tells where it ends; without stock and cutting there is
