@@ -26,8 +26,12 @@ impl Area {
         Area { low, high }
     }
 
+    fn grown_by(self, by: Point) -> Area {
+        Area { low: self.low - by, high: self.high + by }
+    }
+
     fn grown(self, by: f64) -> Area {
-        Area { low: self.low - point(by, by), high: self.high + point(by, by) }
+        self.grown_by(point(by, by))
     }
 
     pub(crate) fn size(self) -> Point {
@@ -44,8 +48,8 @@ pub(crate) struct Facts<'a> {
     pub(crate) frame: Area,
 }
 
-/// Half the side of what is shown of a program that does nothing, mm.
-const NOTHING: f64 = 50.0;
+/// Half the width and height of what is shown of a program that does nothing, mm.
+const NOTHING: Point = point(60.0, 20.0);
 
 impl<'a> Facts<'a> {
     pub(crate) fn new(input: &'a PreviewInput<'a>) -> Facts<'a> {
@@ -77,14 +81,14 @@ impl<'a> Facts<'a> {
             }
         }
         let zero = Area { low: Point::default(), high: Point::default() };
-        let Some(first) = areas.pop() else { return zero.grown(NOTHING) };
+        let Some(first) = areas.pop() else { return zero.grown_by(NOTHING) };
         let shown = areas.into_iter().fold(first, Area::with);
         let with_zero = shown.with(zero);
         let size = shown.size();
         // A work zero far away would make all else small: it is told in words instead.
         let near = with_zero.size().x <= size.x * 1.5 && with_zero.size().y <= size.y * 3.0;
         let shown = if near { with_zero } else { shown };
-        if shown.size().length() < 1e-3 { shown.grown(NOTHING) } else { shown }
+        if shown.size().length() < 1e-3 { shown.grown_by(NOTHING) } else { shown }
     }
 
     pub(crate) fn zero_shown(&self) -> bool {

@@ -283,6 +283,17 @@ fn strokes(sheet: &mut Sheet, facts: &Facts, view: &View) {
     });
     part(sheet, facts, view);
     let of = |wanted: Role| kept.iter().filter(move |k| k.0.0 == wanted);
+    let travel = |sheet: &mut Sheet| {
+        sheet.group("traverses", |sheet| {
+            for (_, mark) in of(Role::Travel) {
+                sheet.stroke_kept(mark, &pens::role(Role::Travel));
+            }
+        });
+    };
+    // Over a carved field they would hide the rows.
+    if facts.trace.banded {
+        travel(sheet);
+    }
     sheet.group("passes", |sheet| {
         for ((_, level, cutter), mark) in of(Role::Cut) {
             let kerf = facts.kerf(*cutter, facts.trace.levels[*level]) * view.across;
@@ -304,12 +315,13 @@ fn strokes(sheet: &mut Sheet, facts: &Facts, view: &View) {
         }
     });
     directions(sheet, facts, view);
-    sheet.group("traverses", |sheet| {
-        for (_, mark) in of(Role::Travel) {
-            sheet.stroke_kept(mark, &pens::role(Role::Travel));
-        }
-    });
+    if !facts.trace.banded {
+        travel(sheet);
+    }
 }
+
+/// Arrowheads on one stroke at most.
+const MOST_ARROWS: usize = 64;
 
 /// Arrowheads on the deepest cuts, which way the cutter goes.
 fn directions(sheet: &mut Sheet, facts: &Facts, view: &View) {
@@ -326,7 +338,11 @@ fn directions(sheet: &mut Sheet, facts: &Facts, view: &View) {
     let tabs: Vec<Point> = facts.trace.tabs.iter().map(|t| view.at(t.at)).collect();
     for cut in cuts {
         let length = flat_length(&cut.stroke);
-        while length > 0.0 && next <= gone + length {
+        // Counted, so that a length that is no number ends it too.
+        for _ in 0..MOST_ARROWS {
+            if length <= 0.0 || !length.is_finite() || next > gone + length {
+                break;
+            }
             let share = (next - gone) / length;
             let at = view.at(cut.stroke.at(share).xy());
             if tabs.iter().any(|t| t.distance(at) < 4.0) {
