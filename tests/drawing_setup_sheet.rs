@@ -71,7 +71,7 @@ fn page_has_its_parts() {
         std::fs::write(format!("{folder}/setup-sheet.html"), &html).unwrap_or_default();
     }
     for part in [
-        "<h1>Arched cap",
+        "<h1>Setup sheet: Arched cap",
         "<svg ",
         "<h2>Stock</h2>",
         "<h2>How to hold it</h2>",
@@ -123,7 +123,7 @@ fn every_text_is_escaped() {
     assert!(!html.contains("<b>"));
     assert!(!html.contains("<<"));
     // Each of the texts above, twice for title and holding, arrives.
-    assert_eq!(html.matches("&lt;b&gt;&amp;&quot;&#39;&lt;/b&gt;").count(), 18);
+    assert_eq!(html.matches("&lt;b&gt;&amp;&quot;&#39;&lt;/b&gt;").count(), 19);
 }
 
 #[test]

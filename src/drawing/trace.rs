@@ -65,7 +65,7 @@ const STEPS: f64 = 100.0;
 /// A loop is at least this long, mm: shorter returns are a cutter standing still.
 const LEAST_LOOP: f64 = 5.0;
 /// What lies farther off than this is no place on a table, mm, and is not drawn.
-const FARTHEST: f64 = 1e7;
+pub(crate) const FARTHEST: f64 = 1e7;
 /// Leads are no longer than this share of the loop that they join.
 const LONGEST_LEAD: f64 = 0.25;
 /// How far above the stock's underside the deepest level may lie for rises to be holding tabs, mm.

@@ -58,7 +58,7 @@ fn items(facts: &Facts) -> Vec<(Sample, String)> {
     add(t.has(Role::Tab), Sample::Tab, &tabs);
     add(t.has(Role::Above), Sample::Line(pens::role(Role::Above)), "at feed above the work");
     add(t.has(Role::Travel), Sample::Line(pens::role(Role::Travel)), "traverse");
-    for (i, (name, _)) in input.clamps.iter().enumerate().take(MOST_CLAMPS) {
+    for (i, (name, _)) in facts.clamps.iter().enumerate().take(MOST_CLAMPS) {
         let clamp = Sample::Plate(pens::clamp_colour(), Some(LineStyle::Adjacent));
         let text =
             shortened(&format!("{} {name}", clamp_letter(i)), CAPTION, Weight::Regular, 40.0);

@@ -249,7 +249,7 @@ fn ground(sheet: &mut Sheet, facts: &Facts, view: &View) {
     if let Some(stock) = facts.stock() {
         sheet.fill(box_path(view, Area::of(stock)), pens::stock_colour());
     }
-    for (_, clamp) in facts.input.clamps {
+    for (_, clamp) in &facts.clamps {
         sheet.fill(box_path(view, Area::of(*clamp)), pens::clamp_colour());
     }
 }
@@ -385,7 +385,7 @@ fn outlines(sheet: &mut Sheet, facts: &Facts, view: &View) {
         });
     }
     sheet.group("clamps", |sheet| {
-        for (_, clamp) in facts.input.clamps {
+        for (_, clamp) in &facts.clamps {
             sheet.path(box_path(view, Area::of(*clamp)), LineStyle::Adjacent);
         }
     });
@@ -452,7 +452,7 @@ pub(crate) fn zero_symbol(sheet: &mut Sheet, at: Point, radius: f64) {
 
 /// Letters of the clamps; the legend gives their names.
 fn labels(sheet: &mut Sheet, facts: &Facts, view: &View, (low, high): (Point, Point)) {
-    for (i, (_, clamp)) in facts.input.clamps.iter().enumerate() {
+    for (i, (_, clamp)) in facts.clamps.iter().enumerate() {
         let area = Area::of(*clamp);
         let (a, b) = (view.at(area.low), view.at(area.high));
         let middle = (a + b) * 0.5;

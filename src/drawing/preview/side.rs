@@ -70,7 +70,7 @@ fn travel_shown(facts: &Facts) -> Option<f64> {
 fn work(facts: &Facts) -> Option<(f64, f64)> {
     let mut all = facts.stock().unwrap_or(crate::geometry::Box3::EMPTY);
     all = all.union(facts.cut);
-    for (_, clamp) in facts.input.clamps {
+    for (_, clamp) in &facts.clamps {
         all = all.union(*clamp);
     }
     (!all.is_empty()).then_some((all.min.z, all.max.z))
@@ -129,7 +129,7 @@ fn ground(sheet: &mut Sheet, facts: &Facts, view: &View, (low, high): (Point, Po
     hatch(sheet, point(low.x, board), high);
     let (a, b) = front_box(view, &stock);
     sheet.fill_box(a, b, pens::stock_colour());
-    for (_, clamp) in facts.input.clamps {
+    for (_, clamp) in &facts.clamps {
         let (a, b) = front_box(view, clamp);
         sheet.fill_box(a, b, pens::clamp_colour());
     }
@@ -235,7 +235,7 @@ fn outlines(sheet: &mut Sheet, facts: &Facts, view: &View, (low, high): (Point, 
         let (a, b) = front_box(view, &stock);
         sheet.path(rectangle(a, b), LineStyle::Adjacent);
     }
-    for (_, clamp) in facts.input.clamps {
+    for (_, clamp) in &facts.clamps {
         let (a, b) = front_box(view, clamp);
         sheet.path(rectangle(a, b), LineStyle::Adjacent);
     }
