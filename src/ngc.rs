@@ -1,6 +1,23 @@
 //! Reading RS-274/NGC text by the published rules of NISTIR 6556 (Kramer, Proctor, Messina,
 //! The NIST RS274NGC Interpreter - Version 3, 2000). Knows nothing of who wrote the text.
 
+mod arc;
+mod block;
+mod cursor;
+mod cycle;
 mod event;
+mod expression;
+mod interpreter;
+mod machine;
+mod modal;
+mod motion;
+mod options;
+mod parameters;
+mod problem;
+mod text;
+mod uses;
 
 pub use event::{CoordinateSystem, Event, Frame, Motion, State, What};
+pub use options::Options;
+pub use problem::{Problem, Rule};
+pub use text::{interpret, interpret_all, interpret_stream};
