@@ -7,6 +7,7 @@ use drawing_sample as sample;
 use drawing_sample::Job;
 use ovolo::drawing::{Role, Sheet, png, preview, preview_sheet, trace};
 use ovolo::geometry::{point, point3};
+use ovolo::ngc::{Options, interpret_all};
 
 /// Writes every sample as SVG and PNG for a person to look at, when the variable names a folder.
 #[test]
@@ -193,4 +194,24 @@ fn pictures_of_impossible_sizes_are_refused() {
     assert!(png("<svg", 100).unwrap_err().message.contains("no good SVG"));
     let strip = "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 1 1000'/>";
     assert!(png(strip, 1000).unwrap_err().message.contains("high"));
+}
+
+#[test]
+fn a_picture_shows_what_the_text_does() {
+    // The remark and the part say one thing, the text another: a square of 40 by 30 mm, cut
+    // twice, with one rise of 4 mm.
+    let text = "(square 99 x 99)\nG21 G17 G90\nT1 M6\nM3 S18000\nG0 Z10\nX0 Y0\nG1 Z-3 F300\n\
+        X40 F1200\nY30\nX0\nY0\nZ-6\nX15\nZ-2\nX20\nZ-6\nX40\nY30\nX0\nY0\nG0 Z10\nM5\nM2\n";
+    let (events, problems) = interpret_all(text, &Options::default());
+    assert!(problems.is_empty(), "{problems:?}");
+    let mut job = Job::new(sample::Program::new(None));
+    job.program.events = events;
+    job.stock = sample::stock(point3(-10.0, -10.0, -6.0), point3(50.0, 40.0, 0.0));
+    let traced = trace(&job.program.events, job.stock);
+    assert_eq!(traced.levels, [-3.0, -6.0]);
+    assert_eq!(traced.tabs.len(), 1);
+    assert_eq!((traced.tabs[0].top, traced.tabs[0].length), (-2.0, 5.0));
+    let svg = preview(&job.input());
+    assert!(svg.contains("cut 40 mm") && svg.contains("x  0 mm to 40 mm"));
+    assert!(svg.contains("1 holding tab") && !svg.contains("99 x 99"));
 }

@@ -56,7 +56,7 @@ impl Dimension<'_> {
 /// `beside`, else over its middle; never outside the sheet.
 pub fn dimension_across(sheet: &mut Sheet, d: &Dimension, beside: bool) {
     let (low, high) = ordered(d.between);
-    lines(sheet, d, 0.0, |along, off| point(along, off));
+    lines(sheet, d, 0.0, point);
     let text = d.text();
     let width = width(&text);
     let room = sheet.width() - 2.0;

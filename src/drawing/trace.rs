@@ -234,17 +234,31 @@ fn levels(strokes: &[Traced]) -> (Vec<f64>, bool) {
     for s in cuts() {
         let z = s.stroke.from.z.min(s.stroke.to.z);
         heights.insert((z * STEPS).round() as i64, z);
-        if heights.len() > MOST_LEVELS {
+        // Each height may have come out as two by rounding.
+        if heights.len() > 2 * MOST_LEVELS {
             break;
         }
     }
-    if heights.len() <= MOST_LEVELS {
-        return (heights.into_values().rev().collect(), false);
+    let own = merged(heights.into_values().rev());
+    if own.len() <= MOST_LEVELS {
+        return (own, false);
     }
     let lows = || cuts().map(|s| s.stroke.from.z.min(s.stroke.to.z));
     let (low, high) = (lows().fold(f64::MAX, f64::min), lows().fold(f64::MIN, f64::max));
     let step = (high - low) / BANDS as f64;
     ((1..=BANDS).map(|k| high - step * k as f64).collect(), true)
+}
+
+/// Heights from the top down, those within two hundredths of one another as one, the lowest.
+fn merged(heights: impl Iterator<Item = f64>) -> Vec<f64> {
+    let mut out: Vec<f64> = Vec::new();
+    for z in heights {
+        match out.last_mut() {
+            Some(last) if *last - z <= 2.0 / STEPS => *last = z,
+            _ => out.push(z),
+        }
+    }
+    out
 }
 
 /// The last level, from the top, that is not below `z`; bands hold what lies above their edge.

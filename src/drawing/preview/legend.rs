@@ -1,7 +1,8 @@
 //! What the lines mean, and the scale bar.
 
 use super::facts::Facts;
-use super::plan::{Layout, clamp_letter, screw_symbol, zero_symbol};
+use super::layout::Layout;
+use super::plan::{clamp_letter, screw_symbol, zero_symbol};
 use super::{CAPTION, MARGIN, WIDTH, pens};
 use crate::drawing::svg::{Pen, rectangle};
 use crate::drawing::{

@@ -1,124 +1,21 @@
 //! The view from above.
 
 use super::facts::{Area, Facts, IN_WORK};
+use super::layout::{AIR, Layout, ROW, ZERO_AXIS, dimensions};
 use super::{BODY, CAPTION, HEADING, MARGIN, WIDTH, pens};
-use crate::drawing::dimension::{arrowhead, dimension_up_below, room_up};
+use crate::drawing::dimension::arrowhead;
 use crate::drawing::svg::{Pen, circle, rectangle};
 use crate::drawing::tabs::flat_length;
-use crate::drawing::{
-    Anchor, Colour, Dimension, Lettering, LineStyle, Path, Role, Scale, Sheet, View,
-    dimension_across, dimension_up, text_width,
-};
+use crate::drawing::{Anchor, Colour, Lettering, LineStyle, Path, Role, Sheet, View, text_width};
 use crate::geometry::{Point, point};
 use std::collections::BTreeMap;
-
-/// Highest plan, mm on paper.
-const MOST_HEIGHT: f64 = 112.0;
-/// Air about the view, mm on paper: clamps' labels and traverses stand there.
-const AIR: f64 = 3.5;
-/// Height of a dimension's row, mm.
-const ROW: f64 = 6.0;
-
-/// Where the views stand, and at what scale.
-pub(crate) struct Layout {
-    pub(crate) scale: Scale,
-    /// x of the frame's left and right edge on paper.
-    pub(crate) left: f64,
-    pub(crate) right: f64,
-    up: Dimensions,
-}
-
-/// Figures of the dimensions that are drawn.
-struct Dimensions {
-    zero_x: Option<String>,
-    zero_y: Option<String>,
-    stock_x: Option<String>,
-    stock_y: Option<String>,
-    cut_x: Option<String>,
-    cut_y: Option<String>,
-}
-
-impl Dimensions {
-    fn new(facts: &Facts) -> Dimensions {
-        let shown = facts.input.shown;
-        let figure = |mm: f64| Some(shown.both(mm));
-        let stock = facts.stock();
-        let size = stock.map(|s| s.size());
-        let cut = (!facts.cut.is_empty()).then(|| facts.cut.size());
-        let zero = |v: Option<f64>| {
-            v.filter(|d| d.abs() > 5e-3 && facts.zero_shown()).and_then(|d| figure(d.abs()))
-        };
-        Dimensions {
-            zero_x: zero(stock.map(|s| s.min.x)),
-            zero_y: zero(stock.map(|s| s.min.y)),
-            stock_x: size.and_then(|s| figure(s.x)),
-            stock_y: size.and_then(|s| figure(s.y)),
-            cut_x: cut.and_then(|s| figure(s.x)),
-            cut_y: cut.and_then(|s| figure(s.y)),
-        }
-    }
-}
-
-impl Layout {
-    pub(crate) fn new(facts: &Facts) -> Layout {
-        let up = Dimensions::new(facts);
-        let size = facts.frame.size();
-        let mut scale = Scale::fitting(size.x, size.y, point(WIDTH, MOST_HEIGHT));
-        let mut sides = (0.0, 0.0);
-        // A smaller scale can turn a figure level, which takes more room: three rounds settle it.
-        for _ in 0..3 {
-            let new = sides_needed(facts, &up, scale);
-            sides = (new.0.max(sides.0), new.1.max(sides.1));
-            let room = WIDTH - 2.0 * MARGIN - sides.0 - sides.1;
-            scale = Scale::fitting(size.x, size.y, point(room, MOST_HEIGHT));
-        }
-        let width = size.x * scale.factor();
-        let spare = (WIDTH - 2.0 * MARGIN - sides.0 - sides.1 - width).max(0.0);
-        let left = MARGIN + sides.0 + spare / 2.0;
-        Layout { scale, left, right: left + width, up }
-    }
-}
-
-/// From the frame's air to the line of the work zero's dimension, mm: clear of the arrow of the
-/// one across.
-const ZERO_LINE: f64 = 2.5;
-
-/// Room needed left and right of the frame, mm on paper.
-fn sides_needed(facts: &Facts, up: &Dimensions, scale: Scale) -> (f64, f64) {
-    let k = scale.factor();
-    let d = |name, figure, length: f64| Dimension {
-        between: (0.0, length * k),
-        edge: 0.0,
-        line: 0.0,
-        name,
-        figure,
-    };
-    let mut left = AIR + 1.0;
-    if let Some(stock) = facts.stock() {
-        if let Some(figure) = &up.zero_y {
-            let zero = d("zero", figure, stock.min.y.abs());
-            left += ZERO_LINE + if zero.fits() { room_up(&zero) } else { 0.0 } + 2.0;
-        }
-        if let Some(figure) = &up.stock_y {
-            left += room_up(&d("stock", figure, stock.size().y));
-        }
-    }
-    let mut right: f64 = super::side::label_room(facts) + 2.0;
-    if let Some(figure) = &up.cut_y {
-        right = right.max(room_up(&d("cut", figure, facts.cut.size().y)) + 2.0 + AIR);
-    }
-    if facts.zero_shown() {
-        // The x axis and its letter.
-        right = right.max(ZERO_AXIS + 2.0 - (facts.frame.high.x * k));
-    }
-    (left, right + 1.0)
-}
 
 /// Draws the plan from `y` down and tells where it ends.
 pub(crate) fn draw(sheet: &mut Sheet, facts: &Facts, layout: &Layout, y: f64) -> f64 {
     let y = heading(sheet, facts, layout, y);
     let k = layout.scale.factor();
-    let rows = [&layout.up.cut_x, &layout.up.stock_x].iter().filter(|t| t.is_some()).count();
+    let rows =
+        [&layout.figures.cut_x, &layout.figures.stock_x].iter().filter(|t| t.is_some()).count();
     // The y axis stays clear of the dimensions.
     let axis = ZERO_AXIS + 1.0 - (facts.frame.high.y * k + AIR);
     let axis = if facts.zero_shown() { axis.max(0.0) } else { 0.0 };
@@ -132,6 +29,9 @@ pub(crate) fn draw(sheet: &mut Sheet, facts: &Facts, layout: &Layout, y: f64) ->
     sheet.group("plan", |sheet| {
         sheet.clipped(low, high, |sheet| {
             ground(sheet, facts, &view);
+            if facts.zero_shown() {
+                zero_shafts(sheet, view.at(Point::default()));
+            }
             strokes(sheet, facts, &view);
             outlines(sheet, facts, &view);
         });
@@ -141,8 +41,11 @@ pub(crate) fn draw(sheet: &mut Sheet, facts: &Facts, layout: &Layout, y: f64) ->
         labels(sheet, facts, &view, (low, high));
     });
     sheet.group("dimensions", |sheet| dimensions(sheet, facts, layout, (&view, axis)));
-    let below =
-        if layout.up.zero_x.is_some() || layout.up.zero_y.is_some() { ROW + 3.5 } else { 0.0 };
+    let below = if layout.figures.zero_x.is_some() || layout.figures.zero_y.is_some() {
+        ROW + 3.5
+    } else {
+        0.0
+    };
     bottom + AIR + below
 }
 
@@ -407,28 +310,34 @@ pub(crate) fn screw_symbol(sheet: &mut Sheet, at: Point) {
     sheet.path(path, LineStyle::Visible);
 }
 
-/// Length of the work zero's axes, mm on paper.
-const ZERO_AXIS: f64 = 8.5;
+/// The two axes' directions on paper and their angles.
+const AXES: [(f64, Point); 2] =
+    [(0.0, point(1.0, 0.0)), (std::f64::consts::FRAC_PI_2, point(0.0, -1.0))];
 
-/// The work zero: a circle with two quarters filled, and the axes.
+/// The shafts of the work zero's axes: drawn under the cuts, which often run along them.
+pub(crate) fn zero_shafts(sheet: &mut Sheet, at: Point) {
+    let mut shafts = Path::new();
+    for (_, way) in AXES {
+        shafts.move_to(at + way * 1.6);
+        shafts.line_to(at + way * (ZERO_AXIS - 1.5));
+    }
+    sheet.stroke(shafts, &Pen::solid(Colour::BLACK, 0.4));
+}
+
+/// The work zero: a circle with two quarters filled, the axes' heads and letters.
 pub(crate) fn zero_axes(sheet: &mut Sheet, at: Point, names: [&str; 2]) {
     sheet.group("zero", |sheet| {
-        let mut shafts = Path::new();
         let mut heads = Path::new();
-        let up = std::f64::consts::FRAC_PI_2;
-        for (angle, way) in [(0.0, point(1.0, 0.0)), (up, point(0.0, -1.0))] {
-            shafts.move_to(at + way * 1.6);
-            shafts.line_to(at + way * (ZERO_AXIS - 1.5));
+        for (angle, way) in AXES {
             arrowhead(&mut heads, at + way * ZERO_AXIS, angle, 2.4, 0.75);
         }
-        // White beneath, so that they stand out from the lines that they lie on.
-        sheet.stroke(shafts.clone(), &Pen::solid(Colour::WHITE, 1.4));
-        sheet.stroke(shafts, &Pen::solid(Colour::BLACK, 0.4));
         sheet.fill(heads, Colour::BLACK);
         zero_symbol(sheet, at, 1.6);
         let lettering = Lettering::new(BODY).bold().plated();
-        sheet.text(at + point(ZERO_AXIS - 1.6, -1.6), lettering, names[0]);
-        sheet.text(at + point(1.4, -ZERO_AXIS + BODY * 0.5), lettering, names[1]);
+        // On the outer sides, where a work zero at the stock's corner leaves them clear.
+        sheet.text(at + point(ZERO_AXIS - 1.6, 1.2 + BODY * 0.6), lettering, names[0]);
+        let left = lettering.anchored(Anchor::End);
+        sheet.text(at + point(-1.2, -ZERO_AXIS + BODY * 0.5), left, names[1]);
     });
 }
 
@@ -476,51 +385,4 @@ fn labels(sheet: &mut Sheet, facts: &Facts, view: &View, (low, high): (Point, Po
 pub(crate) fn clamp_letter(i: usize) -> String {
     let last = char::from(b'A' + u8::try_from(i % 26).unwrap_or(0));
     if i < 26 { last.to_string() } else { format!("{}{last}", clamp_letter(i / 26 - 1)) }
-}
-
-fn dimensions(sheet: &mut Sheet, facts: &Facts, layout: &Layout, (view, axis): (&View, f64)) {
-    let top = view.at(facts.frame.high).y;
-    let bottom = view.at(facts.frame.low).y;
-    let d = &layout.up;
-    let mut line = top - AIR - 1.0 - axis;
-    if let Some(figure) = &d.cut_x {
-        let (a, b) = (view.at(facts.cut.min.xy()), view.at(facts.cut.max.xy()));
-        let (between, edge, name) = ((a.x, b.x), b.y, "cut");
-        dimension_across(sheet, &Dimension { between, edge, line, name, figure }, false);
-        line -= ROW;
-        if let Some(figure) = &d.cut_y {
-            let line = layout.right + AIR + 1.0;
-            let mut up = Dimension { between: (a.y, b.y), edge: b.x, line, name, figure };
-            up.line += if up.fits() { room_up(&up) } else { 0.0 };
-            dimension_up(sheet, &up);
-        }
-    }
-    let Some(stock) = facts.stock() else { return };
-    let (a, b) = (view.at(stock.min.xy()), view.at(stock.max.xy()));
-    if let Some(figure) = &d.stock_x {
-        let (between, edge, name) = ((a.x, b.x), b.y, "stock");
-        dimension_across(sheet, &Dimension { between, edge, line, name, figure }, false);
-    }
-    let zero = view.at(Point::default());
-    let (name, row) = ("zero", bottom + AIR + ROW - 1.0);
-    if let Some(figure) = &d.zero_x {
-        let (between, edge) = ((a.x, zero.x), a.y);
-        dimension_across(sheet, &Dimension { between, edge, line: row, name, figure }, true);
-    }
-    let mut line = layout.left - AIR;
-    if let Some(figure) = &d.zero_y {
-        line -= ZERO_LINE;
-        let up = Dimension { between: (a.y, zero.y), edge: a.x, line, name, figure };
-        if up.fits() {
-            dimension_up(sheet, &up);
-            line -= room_up(&up);
-        } else {
-            dimension_up_below(sheet, &up, row + 0.6);
-        }
-        line -= 2.0;
-    }
-    if let Some(figure) = &d.stock_y {
-        let (between, edge, name) = ((a.y, b.y), a.x, "stock");
-        dimension_up(sheet, &Dimension { between, edge, line, name, figure });
-    }
 }

@@ -1,7 +1,7 @@
 //! The view from the front: x across, z up, so that the passes show one below the other.
 
 use super::facts::{Facts, IN_WORK};
-use super::plan::Layout;
+use super::layout::Layout;
 use super::{BODY, CAPTION, HEADING, MARGIN, pens};
 use crate::drawing::svg::{Pen, rectangle};
 use crate::drawing::tabs::is_level;

@@ -1,6 +1,6 @@
 //! A small diagram of where the work zero is.
 
-use crate::drawing::preview::{zero_axes, zero_symbol};
+use crate::drawing::preview::{zero_axes, zero_shafts, zero_symbol};
 use crate::drawing::svg::rectangle;
 use crate::drawing::{Anchor, Lettering, LineStyle, Sheet};
 use crate::geometry::point;
@@ -33,6 +33,7 @@ pub(crate) fn diagram(touch: &Touch) -> String {
     sheet.text(point(2.0, 4.0), small, "from above, not to scale");
     sheet.path(rectangle(point(left, top), point(left + width, top + height)), LineStyle::Visible);
     let at = point(left + width * share(0), top + height * (1.0 - share(1)));
+    zero_shafts(&mut sheet, at);
     zero_axes(&mut sheet, at, ["x", "y"]);
     let front = Lettering::new(SIZE).anchored(Anchor::Middle);
     sheet.text(point(left + width / 2.0, top + height + 3.6), front, "front edge, to the operator");
