@@ -1,5 +1,5 @@
 //! Programs to draw, as the events that their text would cause.
-#![allow(dead_code)]
+#![allow(dead_code, clippy::unwrap_used)]
 
 use ovolo::drawing::PreviewInput;
 use ovolo::geometry::{

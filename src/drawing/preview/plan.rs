@@ -333,7 +333,7 @@ pub(crate) fn zero_axes(sheet: &mut Sheet, at: Point, names: [&str; 2]) {
         }
         sheet.fill(heads, Colour::BLACK);
         zero_symbol(sheet, at, 1.6);
-        let lettering = Lettering::new(BODY).bold().plated();
+        let lettering = Lettering::new(BODY).bold();
         // On the outer sides, where a work zero at the stock's corner leaves them clear.
         sheet.text(at + point(ZERO_AXIS - 1.6, 1.2 + BODY * 0.6), lettering, names[0]);
         let left = lettering.anchored(Anchor::End);
