@@ -18,6 +18,8 @@ const BEYOND: f64 = 1.2;
 const TIGHT: f64 = 3.2 * ARROW;
 /// From the dimension line to the baseline of the figure above it, mm.
 const LIFT: f64 = 0.9;
+/// From the dimension line to a figure beside it, mm.
+const ASIDE: f64 = 1.5;
 
 /// One dimension. All places are on paper.
 #[derive(Clone, Debug, PartialEq)]
@@ -28,8 +30,10 @@ pub struct Dimension<'a> {
     pub edge: f64,
     /// Where the dimension line lies in the other coordinate.
     pub line: f64,
-    /// The figure.
-    pub text: &'a str,
+    /// What is measured, written before the figure where there is room; may be empty.
+    pub name: &'a str,
+    /// The figure, such as `1120 mm (44 3/32 + in)`.
+    pub figure: &'a str,
 }
 
 impl Dimension<'_> {
@@ -37,10 +41,14 @@ impl Dimension<'_> {
         (self.between.1 - self.between.0).abs()
     }
 
-    /// Whether the figure fits between the ends.
+    fn text(&self) -> String {
+        format!("{} {}", self.name, self.figure).trim().to_string()
+    }
+
+    /// Whether name and figure fit between the ends.
     #[must_use]
     pub fn fits(&self) -> bool {
-        text_width(self.text, FIGURES, Default::default()) + 1.0 <= self.span()
+        width(&self.text()) + 1.0 <= self.span()
     }
 }
 
@@ -48,55 +56,73 @@ impl Dimension<'_> {
 /// `beside`, else over its middle; never outside the sheet.
 pub fn dimension_across(sheet: &mut Sheet, d: &Dimension, beside: bool) {
     let (low, high) = ordered(d.between);
-    lines(sheet, d, |along, off| point(along, off));
-    let width = text_width(d.text, FIGURES, Default::default());
+    lines(sheet, d, 0.0, point);
+    let text = d.text();
+    let width = width(&text);
     let room = sheet.width() - 2.0;
     let lettering = Lettering::new(FIGURES);
     if beside && !d.fits() {
         let x = (high + ARROW * 2.0 + 1.0).min(room - width);
         let at = point(x, d.line + FIGURES * 0.36);
-        return sheet.text(at, lettering.plated(), d.text);
+        return sheet.text(at, lettering, &text);
     }
     let middle = ((low + high) / 2.0).min(room - width / 2.0).max(2.0 + width / 2.0);
     let at = point(middle, d.line - LIFT);
-    sheet.text(at, lettering.anchored(Anchor::Middle), d.text);
+    sheet.text(at, lettering.anchored(Anchor::Middle), &text);
 }
 
-/// Room that [`dimension_up`] needs to the left of its line, mm.
-#[must_use]
+/// Room that [`dimension_up`] needs beside its line, on the side of the figure, mm.
 pub(crate) fn room_up(d: &Dimension) -> f64 {
-    if d.fits() { LIFT + FIGURES } else { stacked_width(d.text) + 1.5 }
+    if d.fits() { LIFT + FIGURES } else { stacked_width(d.figure) + ASIDE }
 }
 
 /// Draws a dimension along y. The figure stands left of the line, read from the right; where it
-/// is longer than the dimension, level and in two lines.
+/// is longer than the dimension, level, in two lines, on the side away from the edges.
 pub fn dimension_up(sheet: &mut Sheet, d: &Dimension) {
     let (low, high) = ordered(d.between);
-    lines(sheet, d, |along, off| point(off, along));
+    lines(sheet, d, 0.0, |along, off| point(off, along));
     let middle = (low + high) / 2.0;
-    let lettering = Lettering::new(FIGURES);
     if d.fits() {
-        let turned = lettering.anchored(Anchor::Middle).turned();
-        return sheet.text(point(d.line - LIFT, middle), turned, d.text);
+        let turned = Lettering::new(FIGURES).anchored(Anchor::Middle).turned();
+        return sheet.text(point(d.line - LIFT, middle), turned, &d.text());
     }
-    let (first, second) = halves(d.text);
-    let x = d.line - 1.5;
-    let leading = FIGURES * 1.2;
-    let end = lettering.anchored(Anchor::End);
+    stacked(sheet, d, d.figure, middle);
+}
+
+/// Draws a dimension along y, too short for its figure, with the figure level at the height
+/// `below`, at the end of the lengthened dimension line.
+pub(crate) fn dimension_up_below(sheet: &mut Sheet, d: &Dimension, below: f64) {
+    let (_, high) = ordered(d.between);
+    lines(sheet, d, (below - high).max(0.0), |along, off| point(off, along));
+    stacked(sheet, d, &d.text(), below);
+}
+
+/// The figure in two lines about the height `middle`, beside the dimension line.
+fn stacked(sheet: &mut Sheet, d: &Dimension, text: &str, middle: f64) {
+    let (first, second) = halves(text);
+    let (x, anchor) = if d.line > d.edge {
+        (d.line + ASIDE, Anchor::Start)
+    } else {
+        (d.line - ASIDE, Anchor::End)
+    };
+    let lettering = Lettering::new(FIGURES).anchored(anchor);
     if second.is_empty() {
-        return sheet.text(point(x, middle + FIGURES * 0.36), end, first);
+        return sheet.text(point(x, middle + FIGURES * 0.36), lettering, first);
     }
-    sheet.text(point(x, middle - 0.3), end, first);
-    sheet.text(point(x, middle - 0.3 + leading), end, second);
+    sheet.text(point(x, middle - 0.3), lettering, first);
+    sheet.text(point(x, middle - 0.3 + FIGURES * 1.2), lettering, second);
+}
+
+fn width(text: &str) -> f64 {
+    text_width(text, FIGURES, Default::default())
 }
 
 fn stacked_width(text: &str) -> f64 {
     let (a, b) = halves(text);
-    let width = |t| text_width(t, FIGURES, Default::default());
     width(a).max(width(b))
 }
 
-/// `1120 mm` and `(44 3/32 in +)`.
+/// `1120 mm` and `(44 3/32 + in)`.
 fn halves(text: &str) -> (&str, &str) {
     match text.find(" (") {
         Some(at) => (&text[..at], &text[at + 1..]),
@@ -108,7 +134,8 @@ fn ordered((a, b): (f64, f64)) -> (f64, f64) {
     if a <= b { (a, b) } else { (b, a) }
 }
 
-fn lines(sheet: &mut Sheet, d: &Dimension, place: impl Fn(f64, f64) -> Point) {
+/// `longer`: how far the dimension line goes on past its far end, mm.
+fn lines(sheet: &mut Sheet, d: &Dimension, longer: f64, place: impl Fn(f64, f64) -> Point) {
     let (low, high) = ordered(d.between);
     let away = (d.line - d.edge).signum();
     let mut path = Path::new();
@@ -119,7 +146,7 @@ fn lines(sheet: &mut Sheet, d: &Dimension, place: impl Fn(f64, f64) -> Point) {
     let outside = d.span() < TIGHT;
     let reach = if outside { 2.0 * ARROW } else { 0.0 };
     path.move_to(place(low - reach, d.line));
-    path.line_to(place(high + reach, d.line));
+    path.line_to(place(high + f64::max(reach, longer), d.line));
     sheet.path(path, LineStyle::Thin);
     let inward = if outside { -1.0 } else { 1.0 };
     let mut heads = Path::new();

@@ -22,7 +22,7 @@ pub fn png(svg: &str, width_px: u32) -> Result<Vec<u8>, Diagnostic> {
         .map_err(|e| Diagnostic::error(format!("the picture is no good SVG: {e}")))?;
     let scale = width_px as f32 / tree.size().width();
     let height = (tree.size().height() * scale).round().max(1.0);
-    if !(height <= MOST as f32) {
+    if height > MOST as f32 {
         return Err(Diagnostic::error(format!(
             "a picture {width_px} pixels wide would be {height} high; up to {MOST} is allowed"
         ))

@@ -1,6 +1,7 @@
 //! The picture of one program: plan, side view, legend and title block on one sheet.
 
 mod facts;
+mod layout;
 mod legend;
 mod pens;
 mod plan;
@@ -13,7 +14,7 @@ use crate::ngc::Event;
 use crate::shop::Cutter;
 use crate::units::Shown;
 use facts::Facts;
-pub(crate) use plan::{zero_axes, zero_symbol};
+pub(crate) use plan::{zero_axes, zero_shafts, zero_symbol};
 
 /// Width of the sheet, mm: what A4 and letter hold upright between margins, so that a print at
 /// full size is to scale.
@@ -76,7 +77,7 @@ pub fn preview_sheet(input: &PreviewInput) -> Sheet {
         sheet.text(point(MARGIN, y), Lettering::new(TITLE).bold(), &line);
     }
     y += 2.0;
-    let layout = plan::Layout::new(&facts);
+    let layout = layout::Layout::new(&facts);
     y = plan::draw(&mut sheet, &facts, &layout, y) + 3.0;
     y = side::draw(&mut sheet, &facts, &layout, y) + 3.0;
     y = legend::draw(&mut sheet, &facts, &layout, y) + 2.5;

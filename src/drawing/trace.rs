@@ -40,7 +40,8 @@ pub struct Traced {
 /// A program as strokes.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Trace {
-    /// In order. Traverses from unknown places and moves in machine coordinates are left out.
+    /// In order. Traverses from unknown places, moves in machine coordinates, and what lies ten
+    /// kilometres off are left out.
     pub strokes: Vec<Traced>,
     /// Depths of the cutting, highest first: the passes' own heights if they are few, else the
     /// lower edges of bands.
@@ -63,6 +64,8 @@ const BANDS: usize = 6;
 const STEPS: f64 = 100.0;
 /// A loop is at least this long, mm: shorter returns are a cutter standing still.
 const LEAST_LOOP: f64 = 5.0;
+/// What lies farther off than this is no place on a table, mm, and is not drawn.
+pub(crate) const FARTHEST: f64 = 1e7;
 /// Leads are no longer than this share of the loop that they join.
 const LONGEST_LEAD: f64 = 0.25;
 /// How far above the stock's underside the deepest level may lie for rises to be holding tabs, mm.
@@ -108,7 +111,9 @@ pub fn trace(events: &[Event], stock: Option<Box3>) -> Trace {
 fn drawable(event: &Event) -> Option<(&Event, &Motion)> {
     let What::Motion(motion) = &event.what else { return None };
     let known = motion.known.iter().all(|&k| k);
-    (!motion.machine && (known || motion.feed.is_some())).then_some((event, motion))
+    let (a, b) = (motion.stroke.from, motion.stroke.to);
+    let near = [a.x, a.y, a.z, b.x, b.y, b.z].iter().all(|v| v.abs() < FARTHEST);
+    (!motion.machine && near && (known || motion.feed.is_some())).then_some((event, motion))
 }
 
 fn traced((event, motion): (&Event, &Motion), role: Role) -> Traced {
@@ -229,17 +234,31 @@ fn levels(strokes: &[Traced]) -> (Vec<f64>, bool) {
     for s in cuts() {
         let z = s.stroke.from.z.min(s.stroke.to.z);
         heights.insert((z * STEPS).round() as i64, z);
-        if heights.len() > MOST_LEVELS {
+        // Each height may have come out as two by rounding.
+        if heights.len() > 2 * MOST_LEVELS {
             break;
         }
     }
-    if heights.len() <= MOST_LEVELS {
-        return (heights.into_values().rev().collect(), false);
+    let own = merged(heights.into_values().rev());
+    if own.len() <= MOST_LEVELS {
+        return (own, false);
     }
     let lows = || cuts().map(|s| s.stroke.from.z.min(s.stroke.to.z));
     let (low, high) = (lows().fold(f64::MAX, f64::min), lows().fold(f64::MIN, f64::max));
     let step = (high - low) / BANDS as f64;
     ((1..=BANDS).map(|k| high - step * k as f64).collect(), true)
+}
+
+/// Heights from the top down, those within two hundredths of one another as one, the lowest.
+fn merged(heights: impl Iterator<Item = f64>) -> Vec<f64> {
+    let mut out: Vec<f64> = Vec::new();
+    for z in heights {
+        match out.last_mut() {
+            Some(last) if *last - z <= 2.0 / STEPS => *last = z,
+            _ => out.push(z),
+        }
+    }
+    out
 }
 
 /// The last level, from the top, that is not below `z`; bands hold what lies above their edge.

@@ -16,8 +16,8 @@ pub struct Scale {
 
 /// Reductions in use: whole numbers that a rule can be read by.
 const REDUCTIONS: &[f64] = &[
-    1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0, 12.0, 15.0, 16.0, 20.0, 25.0, 30.0,
-    40.0, 50.0, 60.0, 80.0, 100.0, 150.0, 200.0, 500.0, 1000.0, 10_000.0,
+    1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 12.0, 14.0, 16.0, 18.0, 20.0,
+    25.0, 30.0, 40.0, 50.0, 60.0, 80.0, 100.0, 150.0, 200.0, 500.0, 1000.0, 10_000.0,
 ];
 /// Enlargements in use.
 const ENLARGEMENTS: &[f64] = &[20.0, 10.0, 5.0, 4.0, 3.0, 2.0, 1.5];
@@ -33,7 +33,7 @@ impl Scale {
         let up = ENLARGEMENTS.iter().map(|&k| Scale { paper: k, model: 1.0 });
         let down = REDUCTIONS.iter().map(|&k| Scale { paper: 1.0, model: k });
         let fits = |s: &Scale| width * s.factor() <= room.x && height * s.factor() <= room.y;
-        up.chain(down).find(fits).unwrap_or(Scale { paper: 1.0, model: 100_000.0 })
+        up.chain(down).find(fits).unwrap_or(Scale { paper: 1.0, model: 10_000_000.0 })
     }
 
     /// Millimetres on paper for one of the model.
@@ -85,7 +85,7 @@ impl View {
     }
 
     fn flattened(&self, stroke: &Stroke) -> Vec<Point> {
-        stroke.flattened(FLAT / self.across.max(1e-9)).iter().map(|p| p.xy()).collect()
+        flat_points(stroke, self.across).iter().map(|p| p.xy()).collect()
     }
 
     /// Adds a contour; arcs stay arcs.
@@ -105,9 +105,19 @@ impl View {
         if stroke.arc.is_none() {
             return path.line_to(front(stroke.to));
         }
-        let finest = self.across.max(self.up).max(1e-9);
-        for p in stroke.flattened(FLAT / finest) {
+        // Along an arc in the plane of the table the height changes evenly: only x is curved.
+        let table = stroke.arc.is_some_and(|a| a.plane == Plane::Xy);
+        let scale = if table { self.across } else { self.across.max(self.up) };
+        for p in flat_points(stroke, scale) {
             path.line_to(front(p));
         }
     }
+}
+
+/// Points along a stroke, near enough at `scale` (paper per model) and never more than some
+/// thousands.
+fn flat_points(stroke: &Stroke, scale: f64) -> Vec<crate::geometry::Point3> {
+    let radius = stroke.arc.map_or(0.0, |a| a.plane.split(stroke.from).0.distance(a.center));
+    // A millionth of the radius: 2,200 chords to the turn.
+    stroke.flattened((FLAT / scale.max(1e-9)).max(radius * 1e-6))
 }

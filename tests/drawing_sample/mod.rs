@@ -1,5 +1,5 @@
 //! Programs to draw, as the events that their text would cause.
-#![allow(dead_code)]
+#![allow(dead_code, clippy::unwrap_used)]
 
 use ovolo::drawing::PreviewInput;
 use ovolo::geometry::{
@@ -10,10 +10,10 @@ use ovolo::shop::{Cutter, CutterMaterial, CutterShape};
 use ovolo::toolpath::Direction;
 use ovolo::units::{Angle, Length, Shown, Unit};
 
-pub const MM: Shown = Shown { unit: Unit::Mm, parts: 32 };
-pub const IN: Shown = Shown { unit: Unit::In, parts: 32 };
+pub(crate) const MM: Shown = Shown { unit: Unit::Mm, parts: 32 };
+pub(crate) const IN: Shown = Shown { unit: Unit::In, parts: 32 };
 
-pub fn cutter(number: u32, name: &str, diameter: f64) -> Cutter {
+pub(crate) fn cutter(number: u32, name: &str, diameter: f64) -> Cutter {
     Cutter {
         number,
         name: name.to_string(),
@@ -32,16 +32,16 @@ pub fn cutter(number: u32, name: &str, diameter: f64) -> Cutter {
     }
 }
 
-pub struct Program {
-    pub events: Vec<Event>,
-    pub seconds: Vec<f64>,
+pub(crate) struct Program {
+    pub(crate) events: Vec<Event>,
+    pub(crate) seconds: Vec<f64>,
     at: Point3,
     known: [bool; 3],
     state: State,
 }
 
 impl Program {
-    pub fn new(cutter: Option<u32>) -> Program {
+    pub(crate) fn new(cutter: Option<u32>) -> Program {
         let frame = Frame {
             system: CoordinateSystem(1),
             length_offset: None,
@@ -76,7 +76,7 @@ impl Program {
         self.seconds.push(seconds);
     }
 
-    pub fn change(&mut self, cutter: u32) {
+    pub(crate) fn change(&mut self, cutter: u32) {
         self.state.cutter = Some(cutter);
         self.push(What::CutterChange { cutter }, 30.0);
         self.state.spindle = Some(Direction::Clockwise);
@@ -95,28 +95,28 @@ impl Program {
         self.known = [0, 1, 2].map(|k| known[k] || sets[k]);
     }
 
-    pub fn up(&mut self, z: f64) {
+    pub(crate) fn up(&mut self, z: f64) {
         self.motion(point3(self.at.x, self.at.y, z), None, None, [false, false, true]);
     }
 
-    pub fn across(&mut self, p: Point) {
+    pub(crate) fn across(&mut self, p: Point) {
         self.motion(p.at(self.at.z), None, None, [true, true, false]);
     }
 
-    pub fn line(&mut self, to: Point3, feed: f64) {
+    pub(crate) fn line(&mut self, to: Point3, feed: f64) {
         self.motion(to, None, Some(feed), [true; 3]);
     }
 
-    pub fn piece(&mut self, piece: &Piece, z: f64, feed: f64) {
+    pub(crate) fn piece(&mut self, piece: &Piece, z: f64, feed: f64) {
         let s = piece.stroke(self.at.z, z);
         self.motion(s.to, s.arc, Some(feed), [true; 3]);
     }
 
-    pub fn arc(&mut self, to: Point3, center: Point, sweep: f64, feed: f64) {
+    pub(crate) fn arc(&mut self, to: Point3, center: Point, sweep: f64, feed: f64) {
         self.motion(to, Some(Arc { plane: Plane::Xy, center, sweep }), Some(feed), [true; 3]);
     }
 
-    pub fn end(&mut self) {
+    pub(crate) fn end(&mut self) {
         self.state.spindle = None;
         self.push(What::SpindleStop, 0.0);
         self.push(What::End { stated: true }, 0.0);
@@ -124,7 +124,7 @@ impl Program {
 }
 
 /// The arched cap, counter-clockwise from its back left corner.
-pub fn cap(chord: f64, end_depth: f64, rise: f64) -> Contour {
+pub(crate) fn cap(chord: f64, end_depth: f64, rise: f64) -> Contour {
     let bulge = CircularSegment::from_chord_and_rise(chord, rise).unwrap().bulge();
     let v = |x, y, bulge| Vertex { at: point(x, y), bulge };
     let corners =
@@ -133,7 +133,7 @@ pub fn cap(chord: f64, end_depth: f64, rise: f64) -> Contour {
 }
 
 /// Grown outwards by `by`, with round joins, of a counter-clockwise convex contour.
-pub fn grown(contour: &Contour, by: f64) -> Contour {
+pub(crate) fn grown(contour: &Contour, by: f64) -> Contour {
     let pieces: Vec<Piece> = contour.pieces().collect();
     let mut out = Vec::new();
     for (i, p) in pieces.iter().enumerate() {
@@ -179,7 +179,7 @@ fn follow(program: &mut Program, contour: &Contour, heights: &[(f64, f64)], feed
 
 /// Outside the cap: passes with a ramp along the outline, tabs, arcs in and out, and a finishing
 /// pass, as a carpenter would have it. Clockwise, so that it climbs.
-pub fn outline_program(part: &Contour, depth: f64, passes: usize, tabs: usize) -> Program {
+pub(crate) fn outline_program(part: &Contour, depth: f64, passes: usize, tabs: usize) -> Program {
     let mut p = Program::new(Some(1));
     p.up(15.0);
     let rough = rotated(&grown(part, 3.475).reversed());
@@ -255,7 +255,7 @@ fn pass(whole: f64, from: f64, to: f64, tab_top: f64, tabs: usize) -> Vec<(f64, 
     heights
 }
 
-pub fn input<'a>(program: &'a Program, cutters: &'a [Cutter]) -> PreviewInput<'a> {
+pub(crate) fn input<'a>(program: &'a Program, cutters: &'a [Cutter]) -> PreviewInput<'a> {
     PreviewInput {
         title: "Arched cap, west doorway of the reading room",
         program_name: "arched-cap-1.nc",
@@ -272,29 +272,29 @@ pub fn input<'a>(program: &'a Program, cutters: &'a [Cutter]) -> PreviewInput<'a
     }
 }
 
-pub fn stock(low: Point3, high: Point3) -> Option<Box3> {
+pub(crate) fn stock(low: Point3, high: Point3) -> Option<Box3> {
     Some(Box3 { min: low, max: high })
 }
 
-pub fn block(name: &str, low: Point3, high: Point3) -> (String, Box3) {
+pub(crate) fn block(name: &str, low: Point3, high: Point3) -> (String, Box3) {
     (name.to_string(), Box3 { min: low, max: high })
 }
 
 /// A job with its own data, for [`input`] borrows.
-pub struct Job {
-    pub program: Program,
-    pub part: Vec<Contour>,
-    pub clamps: Vec<(String, Box3)>,
-    pub screws: Vec<Point>,
-    pub cutters: Vec<Cutter>,
-    pub stock: Option<Box3>,
-    pub title: String,
-    pub shown: Shown,
-    pub grain: Option<f64>,
+pub(crate) struct Job {
+    pub(crate) program: Program,
+    pub(crate) part: Vec<Contour>,
+    pub(crate) clamps: Vec<(String, Box3)>,
+    pub(crate) screws: Vec<Point>,
+    pub(crate) cutters: Vec<Cutter>,
+    pub(crate) stock: Option<Box3>,
+    pub(crate) title: String,
+    pub(crate) shown: Shown,
+    pub(crate) grain: Option<f64>,
 }
 
 impl Job {
-    pub fn new(program: Program) -> Job {
+    pub(crate) fn new(program: Program) -> Job {
         Job {
             program,
             part: Vec::new(),
@@ -308,7 +308,7 @@ impl Job {
         }
     }
 
-    pub fn input(&self) -> PreviewInput<'_> {
+    pub(crate) fn input(&self) -> PreviewInput<'_> {
         PreviewInput {
             title: &self.title,
             stock: self.stock,
@@ -322,7 +322,7 @@ impl Job {
     }
 }
 
-pub fn cap_job() -> Job {
+pub(crate) fn cap_job() -> Job {
     let part = cap(1057.275, 120.0, 60.0);
     let mut job = Job::new(outline_program(&part, 19.5, 6, 5));
     job.part = vec![part];
@@ -335,11 +335,11 @@ pub fn cap_job() -> Job {
     job
 }
 
-pub fn cap_job_in_inches() -> Job {
+pub(crate) fn cap_job_in_inches() -> Job {
     Job { shown: IN, ..cap_job() }
 }
 
-pub fn small_job() -> Job {
+pub(crate) fn small_job() -> Job {
     let part = Contour::circle(point(30.0, 30.0), 30.0);
     let mut job = Job::new(outline_program(&cap(60.0, 40.0, 20.0), 6.5, 2, 3));
     let _ = part;
@@ -350,7 +350,7 @@ pub fn small_job() -> Job {
     job
 }
 
-pub fn long_job() -> Job {
+pub(crate) fn long_job() -> Job {
     let part = Contour::rectangle(point(0.0, 0.0), point(2360.0, 30.0));
     let mut job = Job::new(outline_program(&part, 12.5, 4, 6));
     job.part = vec![part];
@@ -360,17 +360,17 @@ pub fn long_job() -> Job {
     job
 }
 
-pub fn odd_title_job() -> Job {
+pub(crate) fn odd_title_job() -> Job {
     let title =
         "Cap <west> & \"east\" doorway, 41 5/8 in chord, poplar, both sides, for the library";
     Job { title: title.to_string(), ..cap_job() }
 }
 
-pub fn no_stock_job() -> Job {
+pub(crate) fn no_stock_job() -> Job {
     Job { stock: None, part: Vec::new(), clamps: Vec::new(), screws: Vec::new(), ..cap_job() }
 }
 
-pub fn no_cut_job() -> Job {
+pub(crate) fn no_cut_job() -> Job {
     let mut p = Program::new(None);
     p.up(15.0);
     p.across(point(100.0, 50.0));
@@ -382,7 +382,7 @@ pub fn no_cut_job() -> Job {
     job
 }
 
-pub fn empty_job() -> Job {
+pub(crate) fn empty_job() -> Job {
     let mut job = Job::new(Program::new(None));
     job.program.events.clear();
     job.title = "Nothing".to_string();
@@ -390,7 +390,7 @@ pub fn empty_job() -> Job {
 }
 
 /// A carved field: rows over a wavy ground, `rows` x `columns` short lines, zero on the table.
-pub fn carved_job(rows: usize, columns: usize) -> Job {
+pub(crate) fn carved_job(rows: usize, columns: usize) -> Job {
     let mut p = Program::new(Some(2));
     p.up(40.0);
     for r in 0..rows {
@@ -413,7 +413,7 @@ pub fn carved_job(rows: usize, columns: usize) -> Job {
     job
 }
 
-pub fn all() -> Vec<(&'static str, Job)> {
+pub(crate) fn all() -> Vec<(&'static str, Job)> {
     vec![
         ("cap", cap_job()),
         ("cap-inch", cap_job_in_inches()),

@@ -1,6 +1,7 @@
 //! What the views of a picture have in common.
 
 use super::PreviewInput;
+use crate::drawing::trace::FARTHEST;
 use crate::drawing::{Role, Trace, trace};
 use crate::geometry::{Box3, Point, point};
 use crate::shop::{Cutter, CutterShape};
@@ -26,8 +27,12 @@ impl Area {
         Area { low, high }
     }
 
+    fn grown_by(self, by: Point) -> Area {
+        Area { low: self.low - by, high: self.high + by }
+    }
+
     fn grown(self, by: f64) -> Area {
-        Area { low: self.low - point(by, by), high: self.high + point(by, by) }
+        self.grown_by(point(by, by))
     }
 
     pub(crate) fn size(self) -> Point {
@@ -40,32 +45,36 @@ pub(crate) struct Facts<'a> {
     pub(crate) trace: Trace,
     /// The box of the cutter's control point while it is in the work; empty if nothing is cut.
     pub(crate) cut: Box3,
+    /// Clamps that are boxes near the table.
+    pub(crate) clamps: Vec<(&'a str, Box3)>,
     /// What the plan shows.
     pub(crate) frame: Area,
 }
 
-/// Half the side of what is shown of a program that does nothing, mm.
-const NOTHING: f64 = 50.0;
+/// Half the width and height of what is shown of a program that does nothing, mm.
+const NOTHING: Point = point(60.0, 20.0);
 
 impl<'a> Facts<'a> {
     pub(crate) fn new(input: &'a PreviewInput<'a>) -> Facts<'a> {
         let trace = trace(input.events, input.stock);
         let cut = trace.bounds(IN_WORK);
-        let mut facts = Facts { input, trace, cut, frame: Area::of(Box3::EMPTY) };
+        let clamps = input.clamps.iter().filter(|c| is_near(&c.1)).map(|c| (c.0.as_str(), c.1));
+        let clamps = clamps.collect();
+        let mut facts = Facts { input, trace, cut, clamps, frame: Area::of(Box3::EMPTY) };
         facts.frame = facts.framed();
         facts
     }
 
     /// The stock, unless it is no box.
     pub(crate) fn stock(&self) -> Option<Box3> {
-        self.input.stock.filter(|s| !s.is_empty() && s.size().length().is_finite())
+        self.input.stock.filter(is_near)
     }
 
     fn framed(&self) -> Area {
         let mut areas: Vec<Area> = self.stock().map(Area::of).into_iter().collect();
         let outlines = self.input.part.iter().filter_map(|c| c.bounds());
         areas.extend(outlines.map(|(low, high)| Area { low, high }));
-        areas.extend(self.input.clamps.iter().filter(|c| !c.1.is_empty()).map(|c| Area::of(c.1)));
+        areas.extend(self.clamps.iter().map(|c| Area::of(c.1)));
         if !self.cut.is_empty() {
             let radius = self.widest_kerf() / 2.0;
             areas.push(Area::of(self.cut).grown(radius));
@@ -77,14 +86,14 @@ impl<'a> Facts<'a> {
             }
         }
         let zero = Area { low: Point::default(), high: Point::default() };
-        let Some(first) = areas.pop() else { return zero.grown(NOTHING) };
+        let Some(first) = areas.pop() else { return zero.grown_by(NOTHING) };
         let shown = areas.into_iter().fold(first, Area::with);
         let with_zero = shown.with(zero);
         let size = shown.size();
         // A work zero far away would make all else small: it is told in words instead.
         let near = with_zero.size().x <= size.x * 1.5 && with_zero.size().y <= size.y * 3.0;
         let shown = if near { with_zero } else { shown };
-        if shown.size().length() < 1e-3 { shown.grown(NOTHING) } else { shown }
+        if shown.size().length() < 1e-3 { shown.grown_by(NOTHING) } else { shown }
     }
 
     pub(crate) fn zero_shown(&self) -> bool {
@@ -117,6 +126,12 @@ impl<'a> Facts<'a> {
             f64::max(widest, last.1)
         })
     }
+}
+
+/// Whether a box has all its corners within ten kilometres.
+fn is_near(b: &Box3) -> bool {
+    let all = [b.min.x, b.min.y, b.min.z, b.max.x, b.max.y, b.max.z];
+    !b.is_empty() && all.iter().all(|v| v.abs() < FARTHEST)
 }
 
 /// Width that a cutter clears at `depth` over its tip, mm.

@@ -1,10 +1,13 @@
 //! What the lines mean, and the scale bar.
 
 use super::facts::Facts;
-use super::plan::{Layout, screw_symbol, zero_symbol};
+use super::layout::Layout;
+use super::plan::{clamp_letter, screw_symbol, zero_symbol};
 use super::{CAPTION, MARGIN, WIDTH, pens};
 use crate::drawing::svg::{Pen, rectangle};
-use crate::drawing::{Anchor, Colour, Lettering, LineStyle, Path, Role, Sheet, text_width};
+use crate::drawing::{
+    Anchor, Colour, Lettering, LineStyle, Path, Role, Sheet, Weight, shortened, text_width,
+};
 use crate::geometry::{Point, point};
 use crate::units::{INCH, Unit};
 
@@ -12,6 +15,8 @@ use crate::units::{INCH, Unit};
 const SAMPLE: f64 = 11.0;
 /// Height of a row, mm.
 const ROW: f64 = 4.2;
+/// Clamps named at most.
+const MOST_CLAMPS: usize = 8;
 /// Air between columns, mm.
 const BETWEEN: f64 = 6.0;
 
@@ -45,11 +50,7 @@ fn items(facts: &Facts) -> Vec<(Sample, String)> {
     let swept = t.strokes.iter().any(|s| facts.cutter(s.cutter).is_some());
     let kerf = Sample::Plate(pens::kerf_colour(), None);
     add(cuts && swept, kerf, "cleared by the cutter");
-    add(
-        t.has(Role::Entry),
-        Sample::Line(pens::role(Role::Entry)),
-        "down into the work, up at feed",
-    );
+    add(t.has(Role::Entry), Sample::Line(pens::role(Role::Entry)), "ramp or plunge");
     add(t.has(Role::Lead), Sample::Line(pens::role(Role::Lead)), "lead in, lead out");
     let tabs = match t.tabs.len() {
         1 => "1 holding tab".to_string(),
@@ -58,8 +59,12 @@ fn items(facts: &Facts) -> Vec<(Sample, String)> {
     add(t.has(Role::Tab), Sample::Tab, &tabs);
     add(t.has(Role::Above), Sample::Line(pens::role(Role::Above)), "at feed above the work");
     add(t.has(Role::Travel), Sample::Line(pens::role(Role::Travel)), "traverse");
-    let clamp = Sample::Plate(pens::clamp_colour(), Some(LineStyle::Adjacent));
-    add(!input.clamps.is_empty(), clamp, "clamp, keep clear");
+    for (i, (name, _)) in facts.clamps.iter().enumerate().take(MOST_CLAMPS) {
+        let clamp = Sample::Plate(pens::clamp_colour(), Some(LineStyle::Adjacent));
+        let text =
+            shortened(&format!("{} {name}", clamp_letter(i)), CAPTION, Weight::Regular, 40.0);
+        add(true, clamp, &text);
+    }
     add(!input.screws.is_empty(), Sample::Screw, "screw");
     add(facts.zero_shown(), Sample::Zero, "work zero");
     items
@@ -68,26 +73,38 @@ fn items(facts: &Facts) -> Vec<(Sample, String)> {
 /// Draws the legend and the scale bar from `y` down and tells where they end.
 pub(crate) fn draw(sheet: &mut Sheet, facts: &Facts, layout: &Layout, y: f64) -> f64 {
     let items = items(facts);
-    let bar = 56.0;
-    let room = WIDTH - 2.0 * MARGIN - bar;
-    let widest =
-        items.iter().map(|i| text_width(&i.1, CAPTION, Default::default())).fold(0.0, f64::max);
-    let column = SAMPLE + 2.0 + widest + BETWEEN;
-    // A legend has no more columns than items.
-    let columns = ((room / column).floor().max(1.0) as usize).min(items.len().max(1));
-    let rows = items.len().div_ceil(columns);
+    // Room for the scale bars.
+    let room = WIDTH - 2.0 * MARGIN - 54.0;
+    let widths: Vec<f64> = items.iter().map(|i| sample_width(&i.1)).collect();
+    let rows = rows(&widths, room);
     sheet.group("legend", |sheet| {
-        for (i, (sample, text)) in items.iter().enumerate() {
-            let (c, r) = (i / rows, i % rows);
-            let at = point(MARGIN + column * c as f64, y + ROW * (r as f64 + 0.5));
-            draw_sample(sheet, facts, sample, at);
-            let text_at = at + point(SAMPLE + 2.0, CAPTION * 0.36);
-            sheet.text(text_at, Lettering::new(CAPTION), text);
+        let mut x = MARGIN;
+        for (column, widths) in items.chunks(rows).zip(widths.chunks(rows)) {
+            for (r, (sample, text)) in column.iter().enumerate() {
+                let at = point(x, y + ROW * (r as f64 + 0.5));
+                draw_sample(sheet, facts, sample, at);
+                let text_at = at + point(SAMPLE + 2.0, CAPTION * 0.36);
+                sheet.text(text_at, Lettering::new(CAPTION), text);
+            }
+            x += widths.iter().copied().fold(0.0, f64::max);
         }
     });
     let right = WIDTH - MARGIN - 4.0;
     sheet.group("scale-bar", |sheet| scale_bars(sheet, facts, layout, point(right, y)));
     y + (ROW * rows as f64).max(17.0)
+}
+
+fn sample_width(text: &str) -> f64 {
+    SAMPLE + 2.0 + text_width(text, CAPTION, Weight::Regular) + BETWEEN
+}
+
+/// The fewest rows, four or more, in which the columns fit into the room; one column if none do.
+fn rows(widths: &[f64], room: f64) -> usize {
+    let fits = |rows: &usize| {
+        let columns = widths.chunks(*rows).map(|c| c.iter().copied().fold(0.0, f64::max));
+        columns.sum::<f64>() <= room
+    };
+    (4..widths.len()).find(fits).unwrap_or(widths.len().max(1))
 }
 
 fn draw_sample(sheet: &mut Sheet, facts: &Facts, sample: &Sample, at: Point) {

@@ -1,108 +1,25 @@
 //! The view from above.
 
 use super::facts::{Area, Facts, IN_WORK};
+use super::layout::{AIR, Layout, ROW, ZERO_AXIS, dimensions};
 use super::{BODY, CAPTION, HEADING, MARGIN, WIDTH, pens};
-use crate::drawing::dimension::{arrowhead, room_up};
+use crate::drawing::dimension::arrowhead;
 use crate::drawing::svg::{Pen, circle, rectangle};
 use crate::drawing::tabs::flat_length;
-use crate::drawing::{
-    Anchor, Colour, Dimension, Lettering, LineStyle, Path, Role, Scale, Sheet, View,
-    dimension_across, dimension_up, text_width,
-};
+use crate::drawing::{Anchor, Colour, Lettering, LineStyle, Path, Role, Sheet, View, text_width};
 use crate::geometry::{Point, point};
 use std::collections::BTreeMap;
-
-/// Highest plan, mm on paper.
-const MOST_HEIGHT: f64 = 112.0;
-/// Air about the view, mm on paper: clamps' labels and traverses stand there.
-const AIR: f64 = 3.5;
-/// Height of a dimension's row, mm.
-const ROW: f64 = 6.0;
-
-/// Where the views stand, and at what scale.
-pub(crate) struct Layout {
-    pub(crate) scale: Scale,
-    /// x of the frame's left and right edge on paper.
-    pub(crate) left: f64,
-    pub(crate) right: f64,
-    up: Dimensions,
-}
-
-/// Figures of the dimensions that are drawn.
-struct Dimensions {
-    zero_x: Option<String>,
-    zero_y: Option<String>,
-    stock_x: Option<String>,
-    stock_y: Option<String>,
-    cut_x: Option<String>,
-    cut_y: Option<String>,
-}
-
-impl Dimensions {
-    fn new(facts: &Facts) -> Dimensions {
-        let shown = facts.input.shown;
-        let figure = |what: &str, mm: f64| Some(format!("{what} {}", shown.both(mm)));
-        let stock = facts.stock();
-        let size = stock.map(|s| s.size());
-        let cut = (!facts.cut.is_empty()).then(|| facts.cut.size());
-        let zero = |v: Option<f64>| {
-            v.filter(|d| d.abs() > 5e-3 && facts.zero_shown()).and_then(|d| figure("zero", d.abs()))
-        };
-        Dimensions {
-            zero_x: zero(stock.map(|s| s.min.x)),
-            zero_y: zero(stock.map(|s| s.min.y)),
-            stock_x: size.and_then(|s| figure("stock", s.x)),
-            stock_y: size.and_then(|s| figure("stock", s.y)),
-            cut_x: cut.and_then(|s| figure("cut", s.x)),
-            cut_y: cut.and_then(|s| figure("cut", s.y)),
-        }
-    }
-}
-
-impl Layout {
-    pub(crate) fn new(facts: &Facts) -> Layout {
-        let up = Dimensions::new(facts);
-        let size = facts.frame.size();
-        let mut scale = Scale::fitting(size.x, size.y, point(WIDTH, MOST_HEIGHT));
-        let mut sides = (0.0, 0.0);
-        // A smaller scale can turn a figure level, which takes more room: three rounds settle it.
-        for _ in 0..3 {
-            let new = sides_needed(facts, &up, scale);
-            sides = (new.0.max(sides.0), new.1.max(sides.1));
-            let room = WIDTH - 2.0 * MARGIN - sides.0 - sides.1;
-            scale = Scale::fitting(size.x, size.y, point(room, MOST_HEIGHT));
-        }
-        let width = size.x * scale.factor();
-        let spare = (WIDTH - 2.0 * MARGIN - sides.0 - sides.1 - width).max(0.0);
-        let left = MARGIN + sides.0 + spare / 2.0;
-        Layout { scale, left, right: left + width, up }
-    }
-}
-
-/// Room needed left and right of the frame, mm on paper.
-fn sides_needed(facts: &Facts, up: &Dimensions, scale: Scale) -> (f64, f64) {
-    let k = scale.factor();
-    let room = |text: &Option<String>, length: f64| {
-        text.as_ref().map_or(0.0, |text| {
-            let d = Dimension { between: (0.0, length * k), edge: 0.0, line: 0.0, text };
-            room_up(&d) + 2.0
-        })
-    };
-    let stock = facts.stock();
-    let stock_y = stock.map_or(0.0, |s| s.size().y);
-    let zero_y = stock.map_or(0.0, |s| s.min.y.abs());
-    let left = room(&up.zero_y, zero_y) + room(&up.stock_y, stock_y);
-    let cut_y = if facts.cut.is_empty() { 0.0 } else { facts.cut.size().y };
-    let labels = super::side::label_room(facts);
-    (left + AIR, (room(&up.cut_y, cut_y) + 1.5).max(labels) + AIR)
-}
 
 /// Draws the plan from `y` down and tells where it ends.
 pub(crate) fn draw(sheet: &mut Sheet, facts: &Facts, layout: &Layout, y: f64) -> f64 {
     let y = heading(sheet, facts, layout, y);
     let k = layout.scale.factor();
-    let rows = [&layout.up.cut_x, &layout.up.stock_x].iter().filter(|t| t.is_some()).count();
-    let top = y + ROW * rows as f64 + AIR + 1.0;
+    let rows =
+        [&layout.figures.cut_x, &layout.figures.stock_x].iter().filter(|t| t.is_some()).count();
+    // The y axis stays clear of the dimensions.
+    let axis = ZERO_AXIS + 1.0 - (facts.frame.high.y * k + AIR);
+    let axis = if facts.zero_shown() { axis.max(0.0) } else { 0.0 };
+    let top = y + ROW * rows as f64 + AIR + 1.0 + axis;
     let height = facts.frame.size().y * k;
     let bottom = top + height;
     let origin = point(layout.left - facts.frame.low.x * k, top + facts.frame.high.y * k);
@@ -112,6 +29,9 @@ pub(crate) fn draw(sheet: &mut Sheet, facts: &Facts, layout: &Layout, y: f64) ->
     sheet.group("plan", |sheet| {
         sheet.clipped(low, high, |sheet| {
             ground(sheet, facts, &view);
+            if facts.zero_shown() {
+                zero_shafts(sheet, view.at(Point::default()));
+            }
             strokes(sheet, facts, &view);
             outlines(sheet, facts, &view);
         });
@@ -120,8 +40,12 @@ pub(crate) fn draw(sheet: &mut Sheet, facts: &Facts, layout: &Layout, y: f64) ->
         }
         labels(sheet, facts, &view, (low, high));
     });
-    sheet.group("dimensions", |sheet| dimensions(sheet, facts, layout, &view));
-    let below = if layout.up.zero_x.is_some() { ROW + 1.0 } else { 0.0 };
+    sheet.group("dimensions", |sheet| dimensions(sheet, facts, layout, (&view, axis)));
+    let below = if layout.figures.zero_x.is_some() || layout.figures.zero_y.is_some() {
+        ROW + 3.5
+    } else {
+        0.0
+    };
     bottom + AIR + below
 }
 
@@ -210,10 +134,10 @@ fn zero_words(facts: &Facts) -> Option<String> {
 fn grain(sheet: &mut Sheet, end: Point, angle: f64) {
     let width = text_width("grain", BODY, Default::default());
     sheet.text(end, Lettering::new(BODY).anchored(Anchor::End), "grain");
-    let middle = end - point(width + 9.0, BODY * 0.36);
-    // Half the arrow's length, mm; flatter where it would leave the line.
+    // Half the arrow's length, mm; shorter where it would leave the line.
     let half = Point::polar(7.0, -angle);
     let half = if half.y.abs() > 2.6 { half * (2.6 / half.y.abs()) } else { half };
+    let middle = end - point(width + 2.0 + half.x.abs(), BODY * 0.36);
     let mut shaft = Path::new();
     shaft.move_to(middle - half);
     shaft.line_to(middle + half);
@@ -228,7 +152,7 @@ fn ground(sheet: &mut Sheet, facts: &Facts, view: &View) {
     if let Some(stock) = facts.stock() {
         sheet.fill(box_path(view, Area::of(stock)), pens::stock_colour());
     }
-    for (_, clamp) in facts.input.clamps {
+    for (_, clamp) in &facts.clamps {
         sheet.fill(box_path(view, Area::of(*clamp)), pens::clamp_colour());
     }
 }
@@ -260,7 +184,19 @@ fn strokes(sheet: &mut Sheet, facts: &Facts, view: &View) {
             }
         }
     });
+    part(sheet, facts, view);
     let of = |wanted: Role| kept.iter().filter(move |k| k.0.0 == wanted);
+    let travel = |sheet: &mut Sheet| {
+        sheet.group("traverses", |sheet| {
+            for (_, mark) in of(Role::Travel) {
+                sheet.stroke_kept(mark, &pens::role(Role::Travel));
+            }
+        });
+    };
+    // Over a carved field they would hide the rows.
+    if facts.trace.banded {
+        travel(sheet);
+    }
     sheet.group("passes", |sheet| {
         for ((_, level, cutter), mark) in of(Role::Cut) {
             let kerf = facts.kerf(*cutter, facts.trace.levels[*level]) * view.across;
@@ -282,12 +218,13 @@ fn strokes(sheet: &mut Sheet, facts: &Facts, view: &View) {
         }
     });
     directions(sheet, facts, view);
-    sheet.group("traverses", |sheet| {
-        for (_, mark) in of(Role::Travel) {
-            sheet.stroke_kept(mark, &pens::role(Role::Travel));
-        }
-    });
+    if !facts.trace.banded {
+        travel(sheet);
+    }
 }
+
+/// Arrowheads on one stroke at most.
+const MOST_ARROWS: usize = 64;
 
 /// Arrowheads on the deepest cuts, which way the cutter goes.
 fn directions(sheet: &mut Sheet, facts: &Facts, view: &View) {
@@ -301,11 +238,20 @@ fn directions(sheet: &mut Sheet, facts: &Facts, view: &View) {
     let (mut next, mut gone) = (every / 2.0, 0.0);
     let mut heads = Path::new();
     let mut placed: Vec<Point> = Vec::new();
+    let tabs: Vec<Point> = facts.trace.tabs.iter().map(|t| view.at(t.at)).collect();
     for cut in cuts {
         let length = flat_length(&cut.stroke);
-        while length > 0.0 && next <= gone + length {
+        // Counted, so that a length that is no number ends it too.
+        for _ in 0..MOST_ARROWS {
+            if length <= 0.0 || !length.is_finite() || next > gone + length {
+                break;
+            }
             let share = (next - gone) / length;
             let at = view.at(cut.stroke.at(share).xy());
+            if tabs.iter().any(|t| t.distance(at) < 4.0) {
+                next += 4.0 / view.across;
+                continue;
+            }
             if !placed.iter().any(|p| p.distance(at) < 9.0) {
                 let way = cut.stroke.direction(share).xy();
                 arrowhead(
@@ -324,7 +270,8 @@ fn directions(sheet: &mut Sheet, facts: &Facts, view: &View) {
     sheet.group("directions", |sheet| sheet.fill(heads, Colour::BLACK));
 }
 
-fn outlines(sheet: &mut Sheet, facts: &Facts, view: &View) {
+/// The part's outline, above what is cleared, below the lines of the passes.
+fn part(sheet: &mut Sheet, facts: &Facts, view: &View) {
     sheet.group("part", |sheet| {
         for contour in facts.input.part {
             let mut path = Path::new();
@@ -332,13 +279,16 @@ fn outlines(sheet: &mut Sheet, facts: &Facts, view: &View) {
             sheet.path(path, LineStyle::Visible);
         }
     });
+}
+
+fn outlines(sheet: &mut Sheet, facts: &Facts, view: &View) {
     if let Some(stock) = facts.stock() {
         sheet.group("stock", |sheet| {
             sheet.path(box_path(view, Area::of(stock)), LineStyle::Adjacent)
         });
     }
     sheet.group("clamps", |sheet| {
-        for (_, clamp) in facts.input.clamps {
+        for (_, clamp) in &facts.clamps {
             sheet.path(box_path(view, Area::of(*clamp)), LineStyle::Adjacent);
         }
     });
@@ -360,25 +310,34 @@ pub(crate) fn screw_symbol(sheet: &mut Sheet, at: Point) {
     sheet.path(path, LineStyle::Visible);
 }
 
-/// The work zero: a circle with two quarters filled, and the axes.
+/// The two axes' directions on paper and their angles.
+const AXES: [(f64, Point); 2] =
+    [(0.0, point(1.0, 0.0)), (std::f64::consts::FRAC_PI_2, point(0.0, -1.0))];
+
+/// The shafts of the work zero's axes: drawn under the cuts, which often run along them.
+pub(crate) fn zero_shafts(sheet: &mut Sheet, at: Point) {
+    let mut shafts = Path::new();
+    for (_, way) in AXES {
+        shafts.move_to(at + way * 1.6);
+        shafts.line_to(at + way * (ZERO_AXIS - 1.5));
+    }
+    sheet.stroke(shafts, &Pen::solid(Colour::BLACK, 0.4));
+}
+
+/// The work zero: a circle with two quarters filled, the axes' heads and letters.
 pub(crate) fn zero_axes(sheet: &mut Sheet, at: Point, names: [&str; 2]) {
     sheet.group("zero", |sheet| {
-        zero_symbol(sheet, at, 1.6);
-        let mut shafts = Path::new();
         let mut heads = Path::new();
-        for (angle, way) in
-            [(0.0, point(1.0, 0.0)), (std::f64::consts::FRAC_PI_2, point(0.0, -1.0))]
-        {
-            shafts.move_to(at + way * 1.6);
-            shafts.line_to(at + way * 6.5);
-            arrowhead(&mut heads, at + way * 8.0, angle, 2.2, 0.6);
+        for (angle, way) in AXES {
+            arrowhead(&mut heads, at + way * ZERO_AXIS, angle, 2.4, 0.75);
         }
-        sheet.stroke(shafts, &Pen::solid(Colour::BLACK, 0.3));
         sheet.fill(heads, Colour::BLACK);
-        let lettering = Lettering::new(BODY).bold().plated();
-        let middle = lettering.anchored(Anchor::Middle);
-        sheet.text(at + point(9.0, BODY * 0.3), lettering, names[0]);
-        sheet.text(at + point(0.0, -9.0), middle, names[1]);
+        zero_symbol(sheet, at, 1.6);
+        let lettering = Lettering::new(BODY).bold();
+        // On the outer sides, where a work zero at the stock's corner leaves them clear.
+        sheet.text(at + point(ZERO_AXIS - 1.6, 1.2 + BODY * 0.6), lettering, names[0]);
+        let left = lettering.anchored(Anchor::End);
+        sheet.text(at + point(-1.2, -ZERO_AXIS + BODY * 0.5), left, names[1]);
     });
 }
 
@@ -400,60 +359,30 @@ pub(crate) fn zero_symbol(sheet: &mut Sheet, at: Point, radius: f64) {
     sheet.path(circle(at, radius), LineStyle::Visible);
 }
 
+/// Letters of the clamps; the legend gives their names.
 fn labels(sheet: &mut Sheet, facts: &Facts, view: &View, (low, high): (Point, Point)) {
-    let lettering = Lettering::new(CAPTION).plated();
-    for (name, clamp) in facts.input.clamps {
+    for (i, (_, clamp)) in facts.clamps.iter().enumerate() {
         let area = Area::of(*clamp);
         let (a, b) = (view.at(area.low), view.at(area.high));
         let middle = (a + b) * 0.5;
+        let lettering = Lettering::new(CAPTION).bold();
         let centred = lettering.anchored(Anchor::Middle);
+        let level = middle.y + CAPTION * 0.36;
         let places = [
-            (point(middle.x, middle.y + CAPTION * 0.36), centred),
-            (point(middle.x, b.y - 1.2), centred),
-            (point(middle.x, a.y + 1.2 + CAPTION * 0.76), centred),
-            (point(b.x + 1.2, middle.y + CAPTION * 0.36), lettering),
-            (point(a.x - 1.2, middle.y + CAPTION * 0.36), lettering.anchored(Anchor::End)),
+            (point(middle.x, level), centred),
+            (point(middle.x, b.y - 0.8), centred),
+            (point(middle.x, a.y + 0.8 + CAPTION * 0.76), centred),
+            (point(a.x - 0.8, level), lettering.anchored(Anchor::End)),
+            (point(b.x + 0.8, level), lettering),
         ];
-        let width = text_width(name, CAPTION, lettering.weight) + 1.0;
-        let fits = width < b.x - a.x && CAPTION * 1.4 < a.y - b.y;
+        let fits = b.x - a.x > CAPTION && a.y - b.y > CAPTION * 0.9;
         let places = if fits { &places[..] } else { &places[1..] };
-        sheet.text_where_free(places, name, low, high);
+        sheet.text_where_free(places, &clamp_letter(i), low, high);
     }
 }
 
-fn dimensions(sheet: &mut Sheet, facts: &Facts, layout: &Layout, view: &View) {
-    let top = view.at(facts.frame.high).y;
-    let bottom = view.at(facts.frame.low).y;
-    let d = &layout.up;
-    let mut line = top - AIR - 1.0;
-    if let Some(text) = &d.cut_x {
-        let (a, b) = (view.at(facts.cut.min.xy()), view.at(facts.cut.max.xy()));
-        dimension_across(sheet, &Dimension { between: (a.x, b.x), edge: b.y, line, text }, false);
-        line -= ROW;
-        let line = layout.right + AIR + 1.0;
-        if let Some(text) = &d.cut_y {
-            let mut up = Dimension { between: (a.y, b.y), edge: b.x, line, text };
-            up.line += room_up(&up);
-            dimension_up(sheet, &up);
-        }
-    }
-    let Some(stock) = facts.stock() else { return };
-    let (a, b) = (view.at(stock.min.xy()), view.at(stock.max.xy()));
-    if let Some(text) = &d.stock_x {
-        dimension_across(sheet, &Dimension { between: (a.x, b.x), edge: b.y, line, text }, false);
-    }
-    let zero = view.at(Point::default());
-    if let Some(text) = &d.zero_x {
-        let line = bottom + AIR + ROW - 1.0;
-        dimension_across(sheet, &Dimension { between: (a.x, zero.x), edge: a.y, line, text }, true);
-    }
-    let mut line = layout.left - AIR;
-    if let Some(text) = &d.zero_y {
-        let up = Dimension { between: (a.y, zero.y), edge: a.x, line, text };
-        dimension_up(sheet, &up);
-        line -= room_up(&up) + 2.0;
-    }
-    if let Some(text) = &d.stock_y {
-        dimension_up(sheet, &Dimension { between: (a.y, b.y), edge: a.x, line, text });
-    }
+/// A, B, ... Z, AA, AB, ...
+pub(crate) fn clamp_letter(i: usize) -> String {
+    let last = char::from(b'A' + u8::try_from(i % 26).unwrap_or(0));
+    if i < 26 { last.to_string() } else { format!("{}{last}", clamp_letter(i / 26 - 1)) }
 }

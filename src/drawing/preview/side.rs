@@ -1,7 +1,7 @@
 //! The view from the front: x across, z up, so that the passes show one below the other.
 
 use super::facts::{Facts, IN_WORK};
-use super::plan::Layout;
+use super::layout::Layout;
 use super::{BODY, CAPTION, HEADING, MARGIN, pens};
 use crate::drawing::svg::{Pen, rectangle};
 use crate::drawing::tabs::is_level;
@@ -17,7 +17,7 @@ const LEGIBLE: f64 = 20.0;
 /// Least distance of labels, mm.
 const LEADING: f64 = 3.0;
 /// From the view to its labels, mm.
-const LEADER: f64 = 6.0;
+const LEADER: f64 = 5.4;
 /// Steps per millimetre of paper in which doubled strokes are told apart.
 const STEPS: f64 = 20.0;
 /// How much of the spoilboard is shown below the lowest thing, mm on paper.
@@ -40,7 +40,7 @@ fn label_texts(facts: &Facts) -> Vec<Label> {
     }
     if let Some(stock) = facts.stock() {
         add(stock.max.z, "top");
-        add(stock.min.z, "underside");
+        add(stock.min.z, "bottom");
     }
     let levels = &facts.trace.levels;
     match (facts.trace.banded, levels.last()) {
@@ -71,10 +71,10 @@ fn travel_shown(facts: &Facts) -> Option<f64> {
 fn work(facts: &Facts) -> Option<(f64, f64)> {
     let mut all = facts.stock().unwrap_or(crate::geometry::Box3::EMPTY);
     all = all.union(facts.cut);
-    for (_, clamp) in facts.input.clamps {
+    for (_, clamp) in &facts.clamps {
         all = all.union(*clamp);
     }
-    (!all.is_empty()).then_some((all.min.z, all.max.z.max(facts.cut.min.z)))
+    (!all.is_empty()).then_some((all.min.z, all.max.z))
 }
 
 /// Draws the side view from `y` down and tells where it ends; without stock and cutting there is
@@ -130,7 +130,7 @@ fn ground(sheet: &mut Sheet, facts: &Facts, view: &View, (low, high): (Point, Po
     hatch(sheet, point(low.x, board), high);
     let (a, b) = front_box(view, &stock);
     sheet.fill_box(a, b, pens::stock_colour());
-    for (_, clamp) in facts.input.clamps {
+    for (_, clamp) in &facts.clamps {
         let (a, b) = front_box(view, clamp);
         sheet.fill_box(a, b, pens::clamp_colour());
     }
@@ -236,7 +236,7 @@ fn outlines(sheet: &mut Sheet, facts: &Facts, view: &View, (low, high): (Point, 
         let (a, b) = front_box(view, &stock);
         sheet.path(rectangle(a, b), LineStyle::Adjacent);
     }
-    for (_, clamp) in facts.input.clamps {
+    for (_, clamp) in &facts.clamps {
         let (a, b) = front_box(view, clamp);
         sheet.path(rectangle(a, b), LineStyle::Adjacent);
     }

@@ -1,7 +1,7 @@
 //! Which program this is: name, hash, scale, time, cutters, extents.
 
 use super::facts::Facts;
-use super::plan::Layout;
+use super::layout::Layout;
 use super::{BODY, CAPTION, MARGIN, WIDTH, pens};
 use crate::drawing::svg::rectangle;
 use crate::drawing::{Extents, Lettering, LineStyle, Path, Sheet, duration, extents, shortened};

@@ -33,7 +33,7 @@ pub(crate) fn html(sheet: &SetupSheet) -> String {
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width\">\n\
          <title>Setup sheet: {title}</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n\
-         <h1>{title}</h1>\n"
+         <h1>Setup sheet: {title}</h1>\n"
     );
     for picture in &sheet.pictures {
         let _ = writeln!(out, "<section class=\"picture\">\n{picture}</section>");
@@ -46,8 +46,10 @@ pub(crate) fn html(sheet: &SetupSheet) -> String {
     touch_off(&mut out, sheet);
     cutters(&mut out, sheet);
     programs(&mut out, sheet);
-    list(&mut out, "Climb and conventional", &sheet.climb, "ul");
+    out.push_str("<div class=\"two\">\n");
     boxes(&mut out, sheet);
+    list(&mut out, "Climb and conventional", &sheet.climb, "ul");
+    out.push_str("</div>\n");
     if !sheet.extents.trim().is_empty() {
         section(&mut out, "Extents", &format!("<pre>{}</pre>\n", escape(&sheet.extents)));
     }
@@ -109,20 +111,21 @@ fn touch_off(out: &mut String, sheet: &SetupSheet) {
     section(out, "Where to touch off", &inner);
 }
 
-/// Heading, its value, and whether it is a figure.
-type Column = (&'static str, fn(&CutterRow) -> &str, bool);
+/// Heading, its value, and the class of its cells: figures stand to the right, short texts are
+/// kept whole.
+type Column = (&'static str, fn(&CutterRow) -> &str, &'static str);
 
 const COLUMNS: &[Column] = &[
-    ("no.", |c| &c.number, true),
-    ("cutter", |c| &c.name, false),
-    ("diameter", |c| &c.diameter, false),
-    ("stick-out", |c| &c.stick_out, false),
-    ("flutes", |c| &c.flutes, true),
-    ("speed", |c| &c.speed, false),
-    ("feed", |c| &c.feed, false),
-    ("plunge", |c| &c.plunge, false),
-    ("stepdown", |c| &c.stepdown, false),
-    ("time", |c| &c.time, false),
+    ("no.", |c| &c.number, "figure"),
+    ("cutter", |c| &c.name, ""),
+    ("diameter", |c| &c.diameter, ""),
+    ("stick-out", |c| &c.stick_out, "whole"),
+    ("flutes", |c| &c.flutes, "figure"),
+    ("speed", |c| &c.speed, ""),
+    ("feed", |c| &c.feed, "whole"),
+    ("plunge", |c| &c.plunge, "whole"),
+    ("stepdown", |c| &c.stepdown, "whole"),
+    ("time", |c| &c.time, "whole"),
 ];
 
 fn cutters(out: &mut String, sheet: &SetupSheet) {
@@ -134,16 +137,19 @@ fn cutters(out: &mut String, sheet: &SetupSheet) {
         .iter()
         .filter(|(_, value, _)| sheet.cutters.iter().any(|c| !value(c).is_empty()))
         .collect();
-    let class = |figure: bool| if figure { " class=\"figure\"" } else { "" };
+    let class = |name: &str| match name {
+        "" => String::new(),
+        name => format!(" class=\"{name}\""),
+    };
     let mut inner = "<table class=\"cutters\">\n<tr>".to_string();
-    for (name, _, figure) in &used {
-        let _ = write!(inner, "<th{}>{name}</th>", class(*figure));
+    for (name, _, kind) in &used {
+        let _ = write!(inner, "<th{}>{name}</th>", class(kind));
     }
     inner.push_str("</tr>\n");
     for cutter in &sheet.cutters {
         inner.push_str("<tr>");
-        for (_, value, figure) in &used {
-            let _ = write!(inner, "<td{}>{}</td>", class(*figure), escape(value(cutter)));
+        for (_, value, kind) in &used {
+            let _ = write!(inner, "<td{}>{}</td>", class(kind), escape(value(cutter)));
         }
         inner.push_str("</tr>\n");
     }
@@ -183,7 +189,7 @@ fn boxes(out: &mut String, sheet: &SetupSheet) {
 fn cautions(out: &mut String, sheet: &SetupSheet) {
     let own = sheet.cautions.iter().map(String::as_str);
     let all: Vec<&str> = own.chain(CAUTIONS.iter().copied()).collect();
-    let mut inner = items(&all, "ul", "");
+    let mut inner = items(&all, "ul", "columns");
     let _ = writeln!(
         inner,
         "<p class=\"small\">The texts themselves: {}.</p>",

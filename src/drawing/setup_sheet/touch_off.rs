@@ -1,6 +1,6 @@
 //! A small diagram of where the work zero is.
 
-use crate::drawing::preview::{zero_axes, zero_symbol};
+use crate::drawing::preview::{zero_axes, zero_shafts, zero_symbol};
 use crate::drawing::svg::rectangle;
 use crate::drawing::{Anchor, Lettering, LineStyle, Sheet};
 use crate::geometry::point;
@@ -26,18 +26,19 @@ pub(crate) fn diagram(touch: &Touch) -> String {
         let s = touch.zero[k] / touch.stock[k];
         if s.is_finite() { s.clamp(-0.15, 1.15) } else { 0.0 }
     };
-    let mut sheet = Sheet::new("touch", "Where to touch off", WIDTH, 50.0);
+    let mut sheet = Sheet::new("touch", "Where to touch off", WIDTH, 43.0);
     let (left, width) = (14.0, 56.0);
-    let (top, height) = (12.0, 16.0);
+    let (top, height) = (7.5, 15.0);
     let small = Lettering::new(SIZE);
     sheet.text(point(2.0, 4.0), small, "from above, not to scale");
     sheet.path(rectangle(point(left, top), point(left + width, top + height)), LineStyle::Visible);
     let at = point(left + width * share(0), top + height * (1.0 - share(1)));
+    zero_shafts(&mut sheet, at);
     zero_axes(&mut sheet, at, ["x", "y"]);
     let front = Lettering::new(SIZE).anchored(Anchor::Middle);
     sheet.text(point(left + width / 2.0, top + height + 3.6), front, "front edge, to the operator");
-    let (top, height) = (41.0, 5.0);
-    sheet.text(point(2.0, 37.0), small, "from the front");
+    let (top, height) = (35.0, 5.0);
+    sheet.text(point(2.0, 32.0), small, "from the front");
     sheet.path(rectangle(point(left, top), point(left + width, top + height)), LineStyle::Visible);
     sheet.line(point(4.0, top + height), point(WIDTH - 4.0, top + height), LineStyle::Thin);
     let at = point(left + width * share(0), top + height * (1.0 - share(2)));
