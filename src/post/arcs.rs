@@ -18,6 +18,9 @@ pub(super) const ALLOWED: f64 = 1.5;
 /// Of the radius rule, the share that is used: the rest is for the reader's own arithmetic.
 const RULE_SHARE: f64 = 0.75;
 
+/// Ends of an arc nearer than this many times the radius rule are too near.
+const APART: f64 = 1.5;
+
 /// An arc as good as its ends needs no search for a better centre.
 const GOOD: f64 = 1.0;
 
@@ -55,6 +58,9 @@ pub(super) struct Fitter {
     chord_tolerance: f64,
     /// Largest difference of the radii, in steps.
     rule: f64,
+    /// Shortest distance of an arc's ends, in steps: a control that rounds more coarsely must
+    /// not take them for one point, and the arc for a full circle.
+    apart: f64,
 }
 
 impl Fitter {
@@ -73,6 +79,7 @@ impl Fitter {
             // Half the diagonal of a step's square.
             chord_tolerance: dialect.chord_tolerance.0 - 0.71 * dialect.step(),
             rule: grid.steps(rule) * RULE_SHARE,
+            apart: grid.steps(rule) * APART,
         }
     }
 
@@ -213,7 +220,7 @@ impl Meant {
     /// The rounded circle that follows the arc best, if one is legal and true; `end` is the
     /// written end.
     fn shape(&self, fitter: &Fitter, end: Point) -> Option<Shape> {
-        if end == Point::default() {
+        if end.length() < fitter.apart {
             return None;
         }
         match fitter.form {
