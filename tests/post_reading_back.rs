@@ -10,6 +10,7 @@ use ovolo::toolpath::{Direction, Move, Purpose, Toolpath};
 use ovolo::units::Unit;
 use proptest::prelude::*;
 use std::f64::consts::TAU;
+use std::sync::LazyLock;
 
 /// How far an arc that was read back may leave the meant one, in steps of the dialect's last
 /// decimal: 0.00015 mm with four decimals of a millimetre.
@@ -19,7 +20,12 @@ const STEPS: f64 = 1.5;
 const NOISE: f64 = 1e-8;
 
 /// The dialects in the folder, and some that test the arc rule harder than those.
-fn dialects() -> Vec<Dialect> {
+fn dialects() -> &'static [Dialect] {
+    static ALL: LazyLock<Vec<Dialect>> = LazyLock::new(read_dialects);
+    &ALL
+}
+
+fn read_dialects() -> Vec<Dialect> {
     let mut files: Vec<_> = std::fs::read_dir("post-processors")
         .unwrap()
         .map(|entry| entry.unwrap().path())
@@ -112,7 +118,8 @@ fn distance(stroke: &Stroke, p: Point3) -> f64 {
         let way = stroke.to - stroke.from;
         let square = way.length().powi(2);
         let d = p - stroke.from;
-        let share = if square > 0.0 { (d.x * way.x + d.y * way.y + d.z * way.z) / square } else { 0.0 };
+        let share =
+            if square > 0.0 { (d.x * way.x + d.y * way.y + d.z * way.z) / square } else { 0.0 };
         return (stroke.from + way * share.clamp(0.0, 1.0)).distance(p);
     };
     let (start, low) = arc.plane.split(stroke.from);
@@ -127,7 +134,9 @@ fn distance(stroke: &Stroke, p: Point3) -> f64 {
             if high == low { by_angle } else { ((along - low) / (high - low)).clamp(0.0, 1.0) };
         // Between the nearest in plan and the nearest in height lies the nearest of a helix.
         let (mut near, mut far) = (by_angle.min(by_height), by_angle.max(by_height));
-        for _ in 0..60 {
+        // Each step keeps two thirds: to a millionth of the range.
+        let steps = if far - near > 1e-12 { 34 } else { 0 };
+        for _ in 0..steps {
             let (m, n) = (near + (far - near) / 3.0, far - (far - near) / 3.0);
             if stroke.at(m).distance(p) < stroke.at(n).distance(p) { far = n } else { near = m }
         }
@@ -163,8 +172,10 @@ fn check_arc(dialect: &Dialect, from: Point3, to: Point3, arc: Arc) {
     let mut length = 0.0;
     for cut in &cuts {
         length += cut.length();
-        for i in 0..=6 {
-            let p = cut.at(f64::from(i) / 6.0);
+        // A line leaves an arc most in its middle.
+        let samples = if cut.arc.is_some() { 6 } else { 2 };
+        for i in 0..=samples {
+            let p = cut.at(f64::from(i) / f64::from(samples));
             let off = distance(&meant, p);
             assert!(off <= allowed, "{}: {off} mm off at {p:?}, {allowed} allowed", dialect.name);
         }
@@ -174,7 +185,9 @@ fn check_arc(dialect: &Dialect, from: Point3, to: Point3, arc: Arc) {
             - arc.plane.split(cut.to).0.distance(arc.center);
         let rule = if dialect.units == Unit::Mm { 0.002 } else { 0.0002 * 25.4 };
         assert!(radii.abs() <= rule, "{}: radii differ by {radii}", dialect.name);
-        assert!(arc.sweep.abs() <= dialect.largest_sweep() + 0.02 || cut.length() < 100.0 * step);
+        let radius = arc.plane.split(cut.from).0.distance(arc.center);
+        let beyond = (arc.sweep.abs() - dialect.largest_sweep()) * radius;
+        assert!(beyond <= 4.0 * step, "{}: turns by {}", dialect.name, arc.sweep);
     }
     // No arc turned into a full circle, and none lost: the way is as long as meant.
     // A chord within t of its arc of radius r is shorter by about 4 t / 3 r of its length.
@@ -208,15 +221,18 @@ fn feed_of(dialect: &Dialect, feed: f64) -> f64 {
 fn any_arc() -> impl Strategy<Value = (Point3, Point3, Arc)> {
     let place = (-3000.0..3000.0, -3000.0..3000.0, -40.0..0.0);
     let radius = (0.05_f64.ln()..50_000_f64.ln()).prop_map(f64::exp);
-    let sweep = (prop_oneof![
-        4 => (1e-4_f64.ln()..TAU.ln()).prop_map(f64::exp),
-        2 => 0.5..TAU,
-        // Near a half and a whole turn.
-        1 => (-1e-3..1e-3_f64).prop_map(|d| TAU / 2.0 + d),
-        1 => Just(TAU / 2.0),
-        1 => (0.0..1e-3_f64).prop_map(|d| TAU - d),
-        1 => Just(TAU),
-    ], any::<bool>())
+    let sweep = (
+        prop_oneof![
+            4 => (1e-4_f64.ln()..TAU.ln()).prop_map(f64::exp),
+            2 => 0.5..TAU,
+            // Near a half and a whole turn.
+            1 => (-1e-3..1e-3_f64).prop_map(|d| TAU / 2.0 + d),
+            1 => Just(TAU / 2.0),
+            1 => (0.0..1e-3_f64).prop_map(|d| TAU - d),
+            1 => Just(TAU),
+        ],
+        any::<bool>(),
+    )
         .prop_map(|(s, ccw)| if ccw { s } else { -s });
     let rise = prop_oneof![2 => Just(0.0), 1 => -20.0..20.0_f64];
     let plane = prop_oneof![4 => Just(Plane::Xy), 1 => Just(Plane::Zx), 1 => Just(Plane::Yz)];
@@ -225,19 +241,20 @@ fn any_arc() -> impl Strategy<Value = (Point3, Point3, Arc)> {
             let from = point3(x, y, z);
             let (flat, along) = plane.split(from);
             let center = flat + point(radius * angle.cos(), radius * angle.sin());
-            let end = if sweep.abs() == TAU { flat } else { center + (flat - center).rotated(sweep) };
+            let end =
+                if sweep.abs() == TAU { flat } else { center + (flat - center).rotated(sweep) };
             (from, plane.join(end, along + rise), Arc { plane, center, sweep })
         },
     )
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(300))]
+    #![proptest_config(ProptestConfig::with_cases(200))]
 
     #[test]
     fn every_arc_reads_back_as_meant((from, to, arc) in any_arc()) {
         for dialect in dialects() {
-            check_arc(&dialect, from, to, arc);
+            check_arc(dialect, from, to, arc);
         }
     }
 }
@@ -288,14 +305,14 @@ proptest! {
             path.push(Purpose::Rough, *m);
         }
         for dialect in dialects() {
-            let events = read_back(&path, &dialect, &Heading::default());
+            let events = read_back(&path, dialect, &Heading::default());
             let mut found = motions(&events);
             // The first traverse is written as two: up, then across.
-            prop_assert_eq!(found[0].stroke.to.z, 20.0);
+            prop_assert!((found[0].stroke.to.z - 20.0).abs() <= dialect.step() / 2.0);
             prop_assert_eq!(found[0].known, [false; 3]);
             found.remove(0);
             let neutral: Vec<Move> = found.iter().map(Motion::neutral).collect();
-            prop_assert_eq!(on_grid(&neutral, &dialect), on_grid(&moves, &dialect));
+            prop_assert_eq!(on_grid(&neutral, dialect), on_grid(&moves, dialect));
 
             // Positions never drift: each is within half a step of what was meant.
             let meant = moves.iter().filter_map(|m| m.feed().map(|f| (m.target().unwrap(), f)));
@@ -346,7 +363,7 @@ proptest! {
         path.push(Purpose::Machine, Move::SpindleStop);
         for dialect in dialects() {
             let words = |heading: &Heading| -> Vec<What> {
-                read_back(&path, &dialect, heading)
+                read_back(&path, dialect, heading)
                     .into_iter()
                     .filter(|e| !matches!(e.what, What::Comment { message: false, .. }))
                     .map(|e| match e.what {
@@ -372,7 +389,7 @@ fn a_full_circle_is_written_in_parts_that_make_one() {
     let from = point3(10.0, 0.0, -1.0);
     let arc = Arc { plane: Plane::Xy, center: point(0.0, 0.0), sweep: -TAU };
     for dialect in dialects() {
-        check_arc(&dialect, from, from, arc);
+        check_arc(dialect, from, from, arc);
     }
 }
 
