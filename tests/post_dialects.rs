@@ -2,7 +2,10 @@
 
 #![allow(clippy::unwrap_used)]
 
-use ovolo::post::Dialect;
+use ovolo::geometry::point3;
+use ovolo::ngc::{Options, interpret_all};
+use ovolo::post::{Dialect, Heading, built_in, write};
+use ovolo::toolpath::{Move, Purpose, Toolpath};
 use proptest::prelude::*;
 
 /// Each file of `tests/post/bad` says in its first lines what it must be told: `# says: ...`.
@@ -125,14 +128,72 @@ fn blocks_take_allowed_words_only() {
     }
 }
 
+/// A line of a block from pieces that may or may not go together.
+fn any_line() -> impl Strategy<Value = String> {
+    let pieces = prop::sample::select(vec![
+        "G53",
+        "G0",
+        "Z0",
+        "X1.5",
+        "Y-2",
+        "G28",
+        "G30",
+        "G4",
+        "P1",
+        "P0.25",
+        "M8",
+        "M9",
+        "M7",
+        "G64",
+        "G61",
+        "G61.1",
+        "M0",
+        "M1",
+        "M48",
+        "M49",
+        "(a)",
+        "({title})",
+        "(cutter {cutter})",
+    ]);
+    (prop::collection::vec(pieces, 1..5), prop::sample::select(vec!["", " "]))
+        .prop_map(|(words, blank)| words.join(blank))
+}
+
+fn with_blocks(line: &str) -> String {
+    let (_, good) = built_in().iter().find(|(name, _)| *name == "millimetres").unwrap();
+    let quoted = line.replace('\\', "\\\\").replace('"', "\\\"");
+    format!("{good}\nstart = [\"{quoted}\"]\nend = [\"{quoted}\"]\n")
+}
+
+/// Writes with the dialect and reads the text back: no rule is broken.
+fn check_readable(dialect: &Dialect) -> Result<(), TestCaseError> {
+    let mut path = Toolpath::default();
+    path.push(Purpose::Travel, Move::Traverse { to: point3(1.0, 2.0, 20.0) });
+    path.push(Purpose::Rough, Move::Line { to: point3(1.0, 2.0, 10.0), feed: 300.0 });
+    let heading = Heading { title: "a (title) \u{bd}".repeat(40), ..Heading::default() };
+    let text = write(&path, dialect, &heading).unwrap().remove(0).text;
+    let options = Options { homes: [Some(point3(0.0, 0.0, 0.0)); 2], ..Options::default() };
+    let (_, problems) = interpret_all(&text, &options);
+    let grave: Vec<_> = problems.iter().filter(|p| p.grave).collect();
+    prop_assert!(grave.is_empty(), "{:?}\n{}", grave, text);
+    Ok(())
+}
+
 proptest! {
-    /// No text makes the reader panic, and what it takes can be written with.
+    /// No text makes the reader panic, and what it takes can be written and read.
     #[test]
     fn any_text_is_read_or_refused(text in any::<String>(), line in "[ -~]{0,40}") {
-        let _ = Dialect::read("any", &text);
-        let (_, good) = ovolo::post::built_in()[0];
-        let _ = Dialect::read("any", &format!("{good}\n{line}"));
-        let quoted = line.replace('\\', "\\\\").replace('"', "\\\"");
-        let _ = Dialect::read("any", &format!("{good}\nstart = [\"{quoted}\"]"));
+        for text in [text, with_blocks(&line)] {
+            if let Ok(dialect) = Dialect::read("any", &text) {
+                check_readable(&dialect)?;
+            }
+        }
+    }
+
+    #[test]
+    fn blocks_that_are_taken_break_no_rule(line in any_line()) {
+        if let Ok(dialect) = Dialect::read("any", &with_blocks(&line)) {
+            check_readable(&dialect)?;
+        }
     }
 }

@@ -163,3 +163,35 @@ fn a_program_of_its_own_starts_by_travelling_to_its_first_cut() {
         programs[1].text.lines().filter(|l| l.contains(['X', 'Y', 'Z'])).collect();
     assert_eq!(moves, ["G0 Z20.", "X7. Y9.", "G1 Y8. Z19."]);
 }
+
+/// A start that changes nothing asks the operator for nothing; a new speed asks for the dial.
+#[test]
+fn a_new_speed_by_hand_is_a_stop_with_the_router_off() {
+    let mut path = Toolpath::default();
+    path.push(Purpose::Travel, Move::Traverse { to: point3(0.0, 0.0, 20.0) });
+    path.push(Purpose::Machine, spindle(18_000.0));
+    path.push(Purpose::Machine, spindle(18_000.0));
+    path.push(Purpose::Machine, spindle(12_000.0));
+    path.push(Purpose::Machine, Move::SpindleStop);
+    let dialect = Dialect::find("hand-dial").unwrap();
+    let text = write(&path, &dialect, &heading()).unwrap().remove(0).text;
+    let lines: Vec<&str> = text.lines().skip_while(|l| !l.starts_with("(MSG")).collect();
+    assert_eq!(
+        lines,
+        [
+            "(MSG, set the dial to 4 for 18000 rpm, start the router)",
+            "M0",
+            "M3 S18000",
+            "G4 P1",
+            "M5",
+            "(MSG, switch the router off, set the dial to 2 for 12000 rpm, start the router)",
+            "M0",
+            "M3 S12000",
+            "G4 P1",
+            "M5",
+            "(MSG, switch the router off)",
+            "M0",
+            "M30",
+        ]
+    );
+}

@@ -5,16 +5,12 @@
 
 use ovolo::geometry::{Arc, Plane, Point3, Stroke, point, point3};
 use ovolo::ngc::{Event, Motion, Options, What, interpret_all};
-use ovolo::post::{ArcForm, Dialect, Heading, built_in, write};
+use ovolo::post::{ArcForm, Dialect, DwellUnit, Heading, built_in, write};
 use ovolo::toolpath::{Direction, Move, Purpose, Toolpath};
 use ovolo::units::Unit;
 use proptest::prelude::*;
 use std::f64::consts::TAU;
 use std::sync::LazyLock;
-
-/// How far an arc that was read back may leave the meant one, in steps of the dialect's last
-/// decimal: 0.00015 mm with four decimals of a millimetre.
-const STEPS: f64 = 1.5;
 
 /// What f64 arithmetic loses on coordinates of 50 m, mm.
 const NOISE: f64 = 1e-8;
@@ -48,6 +44,7 @@ fn read_dialects() -> Vec<Dialect> {
     all.push(hard("four decimals of an inch, radius", &|d| {
         (d.units, d.arcs) = (Unit::In, ArcForm::Radius);
     }));
+    all.push(hard("milliseconds", &|d| d.dwell_unit = DwellUnit::Milliseconds));
     all.push(hard("no helix", &|d| d.helix = false));
     all
 }
@@ -153,7 +150,9 @@ fn check_arc(dialect: &Dialect, from: Point3, to: Point3, arc: Arc) {
     let cuts: Vec<Stroke> =
         all.iter().filter(|m| m.feed == Some(feed_of(dialect, 2000.0))).map(|m| m.stroke).collect();
     let chords = dialect.arcs == ArcForm::None || (!dialect.helix && low_high(&meant));
-    let allowed = if chords { dialect.chord_tolerance.0 } else { STEPS * step } + NOISE;
+    // 0.00015 mm with four decimals of a millimetre, 0.00038 mm with five of an inch.
+    let allowed = if chords { dialect.chord_tolerance.0 } else { 1.5 * step } + NOISE;
+    assert!(allowed - NOISE <= dialect.reads_back_within(), "{} promises less", dialect.name);
     // Both ends exactly: each coordinate is the nearest that can be written.
     let (first, last) = match (cuts.first(), cuts.last()) {
         (Some(first), Some(last)) => (first.from, last.to),
@@ -331,7 +330,7 @@ proptest! {
             let waits = |seconds: f64| seconds > 0.0;
             let waited: f64 = events.iter().map(|e| match e.what {
                 // The reader takes P as seconds, as published.
-                What::Dwell { seconds } if dialect.name == "per-cutter" => seconds / 1000.0,
+                What::Dwell { seconds } if dialect.name == "milliseconds" => seconds / 1000.0,
                 What::Dwell { seconds } => seconds,
                 _ => 0.0,
             }).sum();

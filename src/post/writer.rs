@@ -146,7 +146,7 @@ struct Writer<'a> {
     feed: Option<String>,
     plane: Plane,
     remark: Option<Purpose>,
-    turning: bool,
+    turning: Option<(Direction, f64)>,
     offset_called: bool,
     /// What the operator must do at the next stop.
     requests: Vec<String>,
@@ -166,7 +166,7 @@ impl<'a> Writer<'a> {
             feed: None,
             plane: Plane::Xy,
             remark: None,
-            turning: false,
+            turning: None,
             offset_called: false,
             requests: Vec::new(),
         }
@@ -179,6 +179,9 @@ impl<'a> Writer<'a> {
         while let Some(step) = steps.next() {
             self.purpose(step.purpose);
             match step.action {
+                // It turns so already.
+                Move::SpindleStart { direction, rpm } if self.turning == Some((direction, rpm)) => {
+                }
                 Move::SpindleStart { direction, rpm } => {
                     let mut wait = self.dialect.spindle_dwell;
                     // A planned wait right after the start is the same wait.
@@ -396,9 +399,8 @@ impl<'a> Writer<'a> {
 
     fn spindle_start(&mut self, direction: Direction, rpm: f64, wait: f64) {
         if self.dialect.spindle == SpindleControl::ByHand {
-            if self.turning {
-                self.lines.words(&["M5"]);
-            }
+            // A dial is set with the router off.
+            self.spindle_stop();
             self.requests.push(dial_setting(&self.heading.dial, rpm));
             self.requests.push("start the router".to_string());
         }
@@ -415,14 +417,13 @@ impl<'a> Writer<'a> {
                 ValveWord::M8 => "M8",
             }]);
         }
-        self.turning = true;
+        self.turning = Some((direction, rpm));
     }
 
     fn spindle_stop(&mut self) {
-        if !self.turning {
+        if self.turning.take().is_none() {
             return;
         }
-        self.turning = false;
         self.lines.words(&["M5"]);
         if self.dialect.dust_valve.is_some() {
             self.lines.words(&["M9"]);
