@@ -1,14 +1,11 @@
 //! What a dialect's keys must agree on.
 
-use super::arcs::ALLOWED;
+use super::arcs::{ALLOWED, RADIUS_SWEEP};
 use super::block;
 use super::dialect::{ArcForm, Comments, CutterChanges, Dialect, SpindleControl};
 use crate::diagnostic::{Diagnostic, Failure};
 use crate::units::{Unit, decimal};
 use std::f64::consts::PI;
-
-/// Largest turn of an arc in radius form: NISTIR 6556 section 3.5.3.1 warns of 165 to 195 degrees.
-const RADIUS_SWEEP: f64 = 165.0 / 180.0 * PI;
 
 /// Longest file name ending.
 const EXTENSION: usize = 8;

@@ -10,6 +10,7 @@ use crate::diagnostic::{Diagnostic, Failure};
 use crate::geometry::{Plane, Point3};
 use crate::toolpath::{Direction, Move, Purpose, Step, Toolpath};
 use crate::units::Unit;
+use std::f64::consts::TAU;
 
 /// Farthest coordinate written, mm: a kilometre, so that arcs of low rise keep their centre.
 const FARTHEST: f64 = 1e6;
@@ -116,7 +117,7 @@ fn unwritable(action: &Move) -> Option<&'static str> {
             Some("an arc's centre is not a number within a kilometre")
         }
         // A turn and its rounding.
-        Move::Arc { arc, .. } if !(arc.sweep.abs() <= std::f64::consts::TAU + 1e-9) => {
+        Move::Arc { arc, .. } if !(0.0..=TAU + 1e-9).contains(&arc.sweep.abs()) => {
             Some("an arc turns by more than a full circle")
         }
         // A day.
@@ -219,7 +220,7 @@ impl<'a> Writer<'a> {
     fn foot(&mut self, part: &Part<'_>) {
         self.spindle_stop();
         self.stop_for_operator();
-        self.to_plane(Plane::Xy);
+        self.turn_in(Plane::Xy);
         self.block(&self.dialect.end, part.cutter);
         if self.offset_called {
             self.lines.words(&["G49"]);
@@ -308,7 +309,7 @@ impl<'a> Writer<'a> {
             match cut {
                 Written::Line(to) => self.motion_line(1, to, &[]),
                 Written::Arc { to, plane, counter_clockwise, shape } => {
-                    self.to_plane(plane);
+                    self.turn_in(plane);
                     let words = self.shape_words(plane, shape);
                     self.motion_line(if counter_clockwise { 3 } else { 2 }, to, &words);
                 }
@@ -375,7 +376,7 @@ impl<'a> Writer<'a> {
         }
     }
 
-    fn to_plane(&mut self, plane: Plane) {
+    fn turn_in(&mut self, plane: Plane) {
         if self.plane != plane {
             self.lines.words(&[match plane {
                 Plane::Xy => "G17",
