@@ -322,6 +322,10 @@ impl<'b> Piece<'b> {
         let max = point(p.x.max(q.x) + reach, p.y.max(q.y) + reach);
         let under = (cells.middle_at(p), cells.middle_at(q));
         cells.visit(min, max, |middle, floor| {
+            // Most columns near a path are cut already: nothing of the cutter is lower than its tip.
+            if f64::from(*floor) <= self.low.z {
+                return;
+            }
             let tip = self.nearest(middle);
             let axis = Some(middle) == under.0 || Some(middle) == under.1;
             if cutter && (tip.distance <= self.body.radius || axis) {
