@@ -1,6 +1,6 @@
 //! Arcs: centre form and radius form (NISTIR 6556 section 3.5.3).
 
-use super::problem::{Fault, Read, Rule, fault, fault_help};
+use super::problem::{Fault, Read, Rule, fault};
 use crate::geometry::{Arc, Plane, Point};
 use std::f64::consts::{PI, TAU};
 
@@ -35,7 +35,7 @@ impl Ask {
         let (first, last) = (offset.length(), self.to.distance(center));
         if first <= NOISE {
             let message = "the centre is the start, so the radius is zero";
-            return Err(fault(self.at, Rule::ArcRadii, message));
+            return Err(fault(self.at, Rule::ArcRadii, message, "move the centre by I, J or K"));
         }
         if (first - last).abs() > self.tolerance + NOISE {
             return Err(self.radii_differ(first, last));
@@ -75,11 +75,16 @@ impl Ask {
         let Some(along) = chord.unit().filter(|_| length > NOISE) else {
             let message = "an arc with a radius ends where it starts, so its centre is anywhere";
             let help = "write a whole turn with centre offsets";
-            return Err(fault_help(self.at, Rule::ArcRadius, message, help));
+            return Err(fault(self.at, Rule::ArcRadius, message, help));
         };
         let (half, size) = (length / 2.0, radius.abs());
         if size <= NOISE {
-            return Err(fault(self.at, Rule::ArcRadius, "the radius is zero"));
+            return Err(fault(
+                self.at,
+                Rule::ArcRadius,
+                "the radius is zero",
+                "write its radius as R",
+            ));
         }
         // Half chord above the radius: from memory of the published interpreter, which allows
         // as much as for centres.
@@ -88,7 +93,7 @@ impl Ask {
                 "a radius of {size:.6} mm does not reach: the ends are {length:.6} mm apart"
             );
             let help = "the radius is at least half the distance of the ends";
-            return Err(fault_help(self.at, Rule::ArcRadius, message, help));
+            return Err(fault(self.at, Rule::ArcRadius, message, help));
         }
         let height = (size * size - half * half).max(0.0).sqrt();
         let small = 2.0 * half.atan2(height);
@@ -112,7 +117,7 @@ impl Ask {
             message: format!(
                 "the radius turns {near_whole:.1} degrees: rounding moves its centre far"
             ),
-            help: Some("write arcs near a half or a whole turn with centre offsets"),
+            help: "write arcs near a half or a whole turn with centre offsets",
         })
     }
 
@@ -123,7 +128,7 @@ impl Ask {
             (first - last).abs(),
             self.tolerance
         );
-        fault_help(self.at, Rule::ArcRadii, message, "write more decimals, or move the centre")
+        fault(self.at, Rule::ArcRadii, message, "write more decimals, or move the centre")
     }
 
     #[cold]
@@ -134,7 +139,7 @@ impl Ask {
             message: format!(
                 "the arc's ends are {apart:.6} mm apart: a controller that rounds makes it a whole turn"
             ),
-            help: Some("leave the arc out, or write a line"),
+            help: "leave the arc out, or write a line",
         }
     }
 }

@@ -6,7 +6,7 @@ use super::expression::{Values, whole};
 use super::modal::{
     Code, G_GROUPS, Known, M_GROUPS, NONE, g_group, g_group_name, g_name, m_group, m_group_name,
 };
-use super::problem::{Read, Rule, fault, fault_help};
+use super::problem::{Read, Rule, fault};
 use std::ops::Range;
 
 /// What stands on one line.
@@ -135,11 +135,11 @@ impl Block {
         let value = values.value(cursor)?;
         if self.has(letter) {
             let message = format!("{} stands twice on the line", char::from(letter));
-            return Err(fault_help(at, Rule::RepeatedWord, message, "keep one of them"));
+            return Err(fault(at, Rule::RepeatedWord, message, "keep one of them"));
         }
         if value.abs() > LARGEST {
             let message = format!("{}{value} is larger than {LARGEST}", char::from(letter));
-            return Err(fault(at, Rule::NumberTooLarge, message));
+            return Err(fault(at, Rule::NumberTooLarge, message, "look for a point left out"));
         }
         let index = usize::from(letter - b'A');
         self.present |= bit(letter);
@@ -177,7 +177,7 @@ impl Block {
         } else {
             format!("{one} and {two} are both {kind} codes, of which a line has one")
         };
-        fault_help(at, Rule::ModalGroup, message, "put them on separate lines")
+        fault(at, Rule::ModalGroup, message, "put them on separate lines")
     }
 
     fn m_word(&mut self, cursor: &mut Cursor<'_>, values: &Values<'_>) -> Read<()> {
@@ -188,11 +188,12 @@ impl Block {
         let Some((code, group)) = code.and_then(|c| Some((c, m_group(c)?))) else {
             let message = format!("M{value} is not published");
             let help = "M codes are M0 M1 M2 M3 M4 M5 M6 M7 M8 M9 M30 M48 M49 M60";
-            return Err(fault_help(at, Rule::UnknownM, message, help));
+            return Err(fault(at, Rule::UnknownM, message, help));
         };
         self.m_count += 1;
         if self.m_count > 4 {
-            return Err(fault(at, Rule::TooManyM, "more than four M words stand on the line"));
+            let message = "more than four M words stand on the line";
+            return Err(fault(at, Rule::TooManyM, message, "put some on a line of their own"));
         }
         if self.m[group] != NONE {
             let (one, kind) = (self.m[group], m_group_name(group));
@@ -202,7 +203,7 @@ impl Block {
                 format!("M{one} and M{code} are both {kind} codes, of which a line has one")
             };
             let help = "put them on separate lines";
-            return Err(fault_help(at, Rule::ModalGroup, message, help));
+            return Err(fault(at, Rule::ModalGroup, message, help));
         }
         self.m[group] = code;
         self.m_places[group] = place(at);
@@ -214,12 +215,12 @@ impl Block {
         let index = values.index(cursor)?;
         if !cursor.eat(b'=') {
             let message = format!("#{index} is neither set nor the value of a word");
-            return Err(fault_help(at, Rule::Setting, message, "write a setting as #1=2"));
+            return Err(fault(at, Rule::Setting, message, "write a setting as #1=2"));
         }
         if index == super::parameters::SYSTEM {
             let message = "#5220 says which coordinate system is in force and cannot be set";
             let help = "choose a coordinate system by G54 to G59.3";
-            return Err(fault_help(at, Rule::ParameterOwned, message, help));
+            return Err(fault(at, Rule::ParameterOwned, message, help));
         }
         let value = values.value(cursor)?;
         self.settings.push((index, value));
@@ -244,7 +245,7 @@ fn unknown_g(at: usize, name: String) -> Box<super::problem::Fault> {
         "G73" => "write pecks by G83",
         _ => "look the word up in the controller's manual and write it in published words",
     };
-    fault_help(at, Rule::UnknownG, message, help)
+    fault(at, Rule::UnknownG, message, help)
 }
 
 #[cold]
@@ -255,7 +256,7 @@ fn refused_g(at: usize, code: Code, reason: &str) -> Box<super::problem::Fault> 
         _ => "use G81, G82, G83, G85 or G89, or write the moves",
     };
     let message = format!("{} is refused: {reason}", g_name(code));
-    fault_help(at, Rule::Unsupported, message, help)
+    fault(at, Rule::Unsupported, message, help)
 }
 
 fn line_number(cursor: &mut Cursor<'_>) -> Read<()> {
@@ -269,11 +270,11 @@ fn line_number(cursor: &mut Cursor<'_>) -> Read<()> {
     let help = "write N and one to five digits";
     if matches!(cursor.peek(), Some(b'.' | b'+' | b'-' | b'[' | b'#')) || count == 0 {
         let message = "a line number is digits only";
-        return Err(fault_help(at, Rule::LineNumber, message, help));
+        return Err(fault(at, Rule::LineNumber, message, help));
     }
     if count > 5 {
         let message = format!("a line number has at most five digits, not {count}");
-        return Err(fault_help(at, Rule::LineNumber, message, help));
+        return Err(fault(at, Rule::LineNumber, message, help));
     }
     Ok(())
 }
@@ -284,18 +285,18 @@ fn comment(cursor: &mut Cursor<'_>) -> Read<Range<usize>> {
     let stop = inside.iter().position(|&b| b == b')' || b == b'(' || (b < 0x20 && b != b'\t'));
     let Some(length) = stop else {
         let message = "the comment is not closed on its line";
-        return Err(fault_help(at, Rule::Comment, message, "close it with a )"));
+        return Err(fault(at, Rule::Comment, message, "close it with a )"));
     };
     let text = at + 1..at + 1 + length;
     match inside[length] {
         b')' => {}
         b'(' => {
             let message = "a second ( stands inside a comment";
-            return Err(fault_help(text.end, Rule::Comment, message, "use no ( inside a comment"));
+            return Err(fault(text.end, Rule::Comment, message, "use no ( inside a comment"));
         }
         _ => {
             let message = format!("{} stands inside a comment", cursor.shown(text.end));
-            return Err(fault_help(text.end, Rule::Character, message, "delete it"));
+            return Err(fault(text.end, Rule::Character, message, "delete it"));
         }
     }
     if let Err(e) = std::str::from_utf8(&inside[..length]) {
@@ -307,7 +308,7 @@ fn comment(cursor: &mut Cursor<'_>) -> Read<Range<usize>> {
 
 fn not_utf8(at: usize) -> Box<super::problem::Fault> {
     let message = "the text is not UTF-8 here";
-    fault_help(at, Rule::NotUtf8, message, "save the program as UTF-8 or plain ASCII")
+    fault(at, Rule::NotUtf8, message, "save the program as UTF-8 or plain ASCII")
 }
 
 /// What stands where no word can.
@@ -361,6 +362,11 @@ fn stray(cursor: &Cursor<'_>, byte: u8) -> Box<super::problem::Fault> {
             "a percent sign stands where it opens and closes nothing".into(),
             "a text has one as its first line and one as its last, or none",
         ),
+        b',' => (
+            Rule::Character,
+            "a comma stands outside a comment".into(),
+            "write a point for a decimal comma",
+        ),
         b')' => (Rule::Comment, "a ) closes nothing".into(), "open the comment with a ("),
         b'.' | b'0'..=b'9' | b'+' | b'-' => (
             Rule::Number,
@@ -382,5 +388,5 @@ fn stray(cursor: &Cursor<'_>, byte: u8) -> Box<super::problem::Fault> {
         },
         _ => (Rule::Character, format!("{shown} is not a character of a word"), "delete it"),
     };
-    fault_help(at, rule, message, help)
+    fault(at, rule, message, help)
 }

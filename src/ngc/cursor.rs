@@ -1,6 +1,6 @@
 //! A place on a line, and the numbers found there (NISTIR 6556 section 3.3.2.1).
 
-use super::problem::{Fault, Read, Rule, fault, fault_help};
+use super::problem::{Fault, Read, Rule, fault};
 
 /// Where reading stands on one line.
 pub(super) struct Cursor<'a> {
@@ -118,7 +118,10 @@ impl<'a> Cursor<'a> {
             .filter(|b| b.is_ascii_digit() || **b == b'.')
             .map(|&b| char::from(b))
             .collect();
-        text.parse().map_err(|_| fault(start, Rule::Number, format!("`{text}` is not a number")))
+        text.parse().map_err(|_| {
+            let message = format!("`{text}` is not a number");
+            fault(start, Rule::Number, message, "a number is an optional sign, digits and a point")
+        })
     }
 
     #[cold]
@@ -131,7 +134,7 @@ impl<'a> Cursor<'a> {
             at: end,
             rule: Rule::NumberSpaced,
             message: format!("`{text}` is read as {joined}"),
-            help: Some("write the number without blanks"),
+            help: "write the number without blanks",
         });
     }
 
@@ -147,7 +150,7 @@ impl<'a> Cursor<'a> {
         } else {
             format!("`{text}` is not a number, for it has no digit")
         };
-        fault_help(start, Rule::Number, message, "a number is an optional sign, digits and a point")
+        fault(start, Rule::Number, message, "a number is an optional sign, digits and a point")
     }
 }
 

@@ -6,7 +6,7 @@ use super::interpreter::Interpreter;
 use super::machine::Sticky;
 use super::modal::{Code, g_name};
 use super::motion::{LETTERS, Manner, TRAVERSE, axes};
-use super::problem::{Fault, Read, Rule, fault_help};
+use super::problem::{Fault, Read, Rule, fault};
 
 /// How far above the bottom a peck's traverse stops: 0.01 inch (from memory of the published
 /// interpreter).
@@ -140,7 +140,7 @@ impl Interpreter<'_> {
                 at: self.motion_place(),
                 rule: Rule::CycleReturn,
                 message: "neither G98 nor G99 was stated; G98 is taken".into(),
-                help: Some("state G98 or G99 before the cycle"),
+                help: "state G98 or G99 before the cycle",
             });
             false
         })
@@ -215,6 +215,6 @@ impl Interpreter<'_> {
         message: impl Into<String>,
         help: &'static str,
     ) -> Box<Fault> {
-        fault_help(self.motion_place(), rule, message, help)
+        fault(self.motion_place(), rule, message, help)
     }
 }

@@ -77,14 +77,16 @@ pub struct Motion {
     /// From where to where, in mm, in work coordinates: those of the coordinate system in
     /// force, with G92 and length offsets taken off, so that it is the programmed point.
     pub stroke: Stroke,
-    /// Which of x, y, z were known before the move. What is not known is taken as 0.
+    /// Which of x, y, z were known before the move. What is not known is taken as it was last,
+    /// or as 0.
     pub known: [bool; 3],
     /// mm/min along the stroke; `None` for a traverse. In inverse time (G93) it is worked out.
     pub feed: Option<f64>,
     /// Under which offsets.
     pub frame: Frame,
     /// A G53 move, or the last leg of G28/G30: `stroke` ends at a point of the machine, not of
-    /// the work.
+    /// the work. Where it lies in the work is told only if zeros of coordinate systems and homes
+    /// were given; an unknown home is drawn where the move starts, and is unknown afterwards.
     pub machine: bool,
     /// Part of a canned cycle.
     pub cycle: bool,

@@ -3,7 +3,7 @@
 
 use super::cursor::Cursor;
 use super::parameters::Parameters;
-use super::problem::{Fault, Read, Rule, fault, fault_help};
+use super::problem::{Fault, Read, Rule, fault};
 
 /// Reads values of a line with the parameters as they were before the line.
 pub(super) struct Values<'a> {
@@ -94,7 +94,7 @@ impl Values<'_> {
         let raw = self.value(cursor)?;
         match whole(raw) {
             Some(n) if (1..=5399).contains(&n) => Ok(n as usize),
-            _ => Err(fault_help(
+            _ => Err(fault(
                 at,
                 Rule::Parameter,
                 format!("there is no parameter {raw}"),
@@ -111,7 +111,7 @@ impl Values<'_> {
                 at,
                 rule: Rule::ParameterUnset,
                 message: format!("#{index} was not set before and is taken as 0"),
-                help: Some("set the parameter in this text, on a line before"),
+                help: "set the parameter in this text, on a line before",
             });
         }
         let value = self.parameters.get(index);
@@ -132,7 +132,7 @@ impl Values<'_> {
             }
         };
         let help = "operators are + - * / ** MOD AND OR XOR; close every [ with a ]";
-        Err(fault_help(cursor.at.min(cursor.line.len()), Rule::Expression, message, help))
+        Err(fault(cursor.at.min(cursor.line.len()), Rule::Expression, message, help))
     }
 
     /// Values joined by operators of at least this rank, from left to right.
@@ -177,18 +177,18 @@ impl Values<'_> {
         }
         let name = String::from_utf8_lossy(name);
         let message = format!("{name} has no argument in brackets");
-        Err(fault_help(cursor.at, Rule::Function, message, "write the argument as in SIN[30]"))
+        Err(fault(cursor.at, Rule::Function, message, "write the argument as in SIN[30]"))
     }
 
     fn arc_tangent(&self, cursor: &mut Cursor<'_>, at: usize) -> Read<f64> {
         let y = self.argument(cursor, b"ATAN")?;
         if !cursor.eat(b'/') {
             let message = "ATAN has two arguments";
-            return Err(fault_help(cursor.at, Rule::Function, message, "write ATAN[..]/[..]"));
+            return Err(fault(cursor.at, Rule::Function, message, "write ATAN[..]/[..]"));
         }
         let x = self.argument(cursor, b"ATAN")?;
         if x == 0.0 && y == 0.0 {
-            return Err(fault(at, Rule::Domain, "ATAN[0]/[0] has no value"));
+            return Err(no_value(at, "ATAN[0]/[0] has no value"));
         }
         Ok(y.atan2(x).to_degrees())
     }
@@ -204,9 +204,9 @@ fn unknown_function(cursor: &Cursor<'_>, at: usize) -> Box<Fault> {
     let after = at.checked_sub(1).and_then(|i| cursor.line.get(i));
     if name.len() == 1 && after.is_some_and(u8::is_ascii_alphabetic) {
         let message = format!("a number is missing before `{name}`");
-        return fault_help(at, Rule::Number, message, "every letter has a number behind it");
+        return fault(at, Rule::Number, message, "every letter has a number behind it");
     }
-    fault_help(
+    fault(
         at,
         Rule::Function,
         format!("`{name}` is no number and no function"),
@@ -248,17 +248,17 @@ fn apply(at: usize, operator: Operator, a: f64, b: f64) -> Read<f64> {
         Operator::Subtract => a - b,
         Operator::Multiply => a * b,
         Operator::Divide if b == 0.0 => {
-            return Err(fault(at, Rule::Domain, format!("{a} is divided by zero")));
+            return Err(no_value(at, format!("{a} is divided by zero")));
         }
         Operator::Divide => a / b,
         Operator::Modulo if b == 0.0 => {
-            return Err(fault(at, Rule::Domain, format!("{a} MOD 0 has no value")));
+            return Err(no_value(at, format!("{a} MOD 0 has no value")));
         }
         // The remainder is never negative (from memory of the published interpreter).
         Operator::Modulo => a.rem_euclid(b),
         Operator::Power if a < 0.0 && b.fract() != 0.0 => {
             let message = format!("{a} ** {b}: a negative number to a broken power has no value");
-            return Err(fault(at, Rule::Domain, message));
+            return Err(no_value(at, message));
         }
         Operator::Power => a.powf(b),
         Operator::And => logical(a != 0.0 && b != 0.0),
@@ -277,7 +277,7 @@ fn call(at: usize, name: &[u8], function: Function, x: f64) -> Read<f64> {
     };
     if outside {
         let name = String::from_utf8_lossy(name);
-        return Err(fault(at, Rule::Domain, format!("{name}[{x}] has no value")));
+        return Err(no_value(at, format!("{name}[{x}] has no value")));
     }
     let value = match function {
         Function::Abs => x.abs(),
@@ -296,12 +296,13 @@ fn call(at: usize, name: &[u8], function: Function, x: f64) -> Read<f64> {
     finite(at, value)
 }
 
+#[cold]
+fn no_value(at: usize, message: impl Into<String>) -> Box<Fault> {
+    fault(at, Rule::Domain, message, "look at the values that go in here")
+}
+
 fn finite(at: usize, value: f64) -> Read<f64> {
-    if value.is_finite() {
-        Ok(value)
-    } else {
-        Err(fault(at, Rule::Domain, "the value is beyond all numbers"))
-    }
+    if value.is_finite() { Ok(value) } else { Err(no_value(at, "the value is beyond all numbers")) }
 }
 
 /// The whole number that `value` means, if it is within 0.0001 of one (section 3.3.2.1).

@@ -9,7 +9,7 @@ use super::machine::{Machine, Offsets};
 use super::modal::{Code, NONE, group};
 use super::options::Options;
 use super::parameters::{AXIS_OFFSET, Parameters, SYSTEM};
-use super::problem::{Fault, Read, Rule, fault, fault_help};
+use super::problem::{Fault, Read, Rule, fault};
 use super::uses::{self, Job};
 use crate::geometry::Plane;
 use crate::toolpath::Direction;
@@ -145,7 +145,8 @@ impl<'a> Interpreter<'a> {
         let Some(f) = self.block.get(b'F') else { return Ok(()) };
         if f < 0.0 {
             let message = format!("F{f} is negative");
-            return Err(fault(self.block.place(b'F'), Rule::NegativeFeed, message));
+            let place = self.block.place(b'F');
+            return Err(fault(place, Rule::NegativeFeed, message, "write a feed above zero"));
         }
         let scale = if self.now.state.inverse_time { 1.0 } else { self.now.scale() };
         self.now.state.feed = Some(f * scale);
@@ -159,7 +160,8 @@ impl<'a> Interpreter<'a> {
         if let Some(s) = b.get(b'S') {
             if s < 0.0 {
                 let message = format!("S{s} is negative");
-                return Err(fault(b.place(b'S'), Rule::NegativeSpeed, message));
+                let help = "write the speed without a sign; M4 turns the other way";
+                return Err(fault(b.place(b'S'), Rule::NegativeSpeed, message, help));
             }
             self.now.state.rpm = Some(s);
             if let Some(direction) = self.now.state.spindle
@@ -192,7 +194,7 @@ impl<'a> Interpreter<'a> {
         let Some(cutter) = self.now.state.selected else {
             let message = "M6 changes the cutter, and no T word has selected one";
             let place = self.block.m_place(group::CHANGE);
-            return Err(fault_help(place, Rule::CutterNotSelected, message, "write T1 M6"));
+            return Err(fault(place, Rule::CutterNotSelected, message, "write T1 M6"));
         };
         self.now.state.spindle = None;
         self.emit(What::SpindleStop);
@@ -222,12 +224,12 @@ impl<'a> Interpreter<'a> {
         let number = whole(value).and_then(|n| u32::try_from(n).ok());
         let Some(number) = number else {
             let message = format!("{letter}{value} is not a whole number from 0");
-            return Err(fault(at, rule, message));
+            return Err(fault(at, rule, message, "write a whole number; 0 is none"));
         };
         match self.options.slots {
             Some(slots) if number > slots => {
                 let message = format!("{letter}{number} is above the {slots} slots there are");
-                Err(fault(at, rule, message))
+                Err(fault(at, rule, message, "write a slot of the machine"))
             }
             _ => Ok(number),
         }
@@ -242,7 +244,7 @@ impl<'a> Interpreter<'a> {
                 "G4 has no P word".to_string()
             };
             let place = self.block.g_place(group::NOT_MODAL);
-            return Err(fault_help(place, Rule::Dwell, message, "write seconds, as in G4 P3"));
+            return Err(fault(place, Rule::Dwell, message, "write seconds, as in G4 P3"));
         }
         self.emit(What::Dwell { seconds });
         Ok(())
@@ -294,7 +296,7 @@ impl<'a> Interpreter<'a> {
             (430, None) => {
                 let message = "G43 has no H word";
                 let help = "write the index of the length offset, as in G43 H1";
-                return Err(fault_help(place, Rule::LengthOffset, message, help));
+                return Err(fault(place, Rule::LengthOffset, message, help));
             }
             _ => None,
         };
@@ -342,12 +344,12 @@ impl<'a> Interpreter<'a> {
         let help = "write G10 L2 P1 X0 Y0 Z0; P1 is G54, P9 is G59.3";
         if self.block.get(b'L').and_then(whole) != Some(2) {
             let message = "G10 has no L2 word";
-            return Err(fault_help(place, Rule::SetOrigin, message, help));
+            return Err(fault(place, Rule::SetOrigin, message, help));
         }
         let p = self.block.get(b'P').and_then(whole).and_then(|p| u8::try_from(p).ok());
         let Some(system) = p.filter(|p| (1..=9).contains(p)) else {
             let message = "G10 L2 has no P word from 1 to 9";
-            return Err(fault_help(place, Rule::SetOrigin, message, help));
+            return Err(fault(place, Rule::SetOrigin, message, help));
         };
         let mut new = self.now.offsets;
         for axis in 0..3 {

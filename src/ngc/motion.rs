@@ -6,7 +6,7 @@ use super::interpreter::Interpreter;
 use super::machine::to_point;
 use super::modal::{Code, group};
 use super::parameters::{HOME, SECOND_HOME};
-use super::problem::{Fault, Read, Rule, fault_help};
+use super::problem::{Fault, Read, Rule, fault};
 use super::uses::Job;
 use crate::geometry::{Arc, Plane, Point, Stroke, point};
 
@@ -124,7 +124,7 @@ impl Interpreter<'_> {
         if self.now.state.inverse_time && !self.block.has(b'F') {
             let message = "under G93 the line has no F word";
             let help = "write one over the minutes of the move, or return to G94";
-            return Err(fault_help(self.motion_place(), Rule::InverseTimeFeed, message, help));
+            return Err(fault(self.motion_place(), Rule::InverseTimeFeed, message, help));
         }
         match self.now.state.feed {
             Some(feed) if feed > 0.0 => Ok(()),
@@ -135,7 +135,7 @@ impl Interpreter<'_> {
 
     #[cold]
     fn no_feed(&self, message: &str) -> Box<Fault> {
-        fault_help(self.motion_place(), Rule::NoFeed, message, "state it by an F word")
+        fault(self.motion_place(), Rule::NoFeed, message, "state it by an F word")
     }
 
     /// Where the motion of the line is written: its code, or its first axis word.
@@ -159,7 +159,7 @@ impl Interpreter<'_> {
                 char::from(LETTERS[first]),
                 char::from(LETTERS[second])
             );
-            return Err(fault_help(at, Rule::ArcWords, message, help));
+            return Err(fault(at, Rule::ArcWords, message, help));
         }
         self.known_start(at, [first, second])?;
         let (to, known) = self.end_point();
@@ -171,11 +171,11 @@ impl Interpreter<'_> {
         let arc = match (self.block.get(b'R'), self.offset(first, second, along)?) {
             (Some(_), Some(_)) => {
                 let message = "the arc has both a radius and a centre offset";
-                return Err(fault_help(at, Rule::ArcWords, message, "write one of them"));
+                return Err(fault(at, Rule::ArcWords, message, "write one of them"));
             }
             (None, None) => {
                 let message = "the arc has neither a radius nor a centre offset";
-                return Err(fault_help(at, Rule::ArcWords, message, help));
+                return Err(fault(at, Rule::ArcWords, message, help));
             }
             (Some(r), None) => ask.with_radius(r * self.now.scale(), &mut self.warnings)?,
             (None, Some(offset)) => ask.about(offset, &mut self.warnings)?,
@@ -191,7 +191,7 @@ impl Interpreter<'_> {
                 let letter = char::from(LETTERS[axis]).to_ascii_lowercase();
                 let message = format!("the arc starts at an unknown {letter}");
                 let help = "move to its start by G0 or G1 with X and Y before it";
-                Err(fault_help(at, Rule::ArcStart, message, help))
+                Err(fault(at, Rule::ArcStart, message, help))
             }
         }
     }
@@ -204,7 +204,7 @@ impl Interpreter<'_> {
             let message =
                 format!("{} is no centre offset of the plane in force", char::from(letter));
             let help = "offsets are I J under G17, I K under G18, J K under G19";
-            return Err(fault_help(self.block.place(letter), Rule::ArcWords, message, help));
+            return Err(fault(self.block.place(letter), Rule::ArcWords, message, help));
         }
         let (a, b) = (word(first), word(second));
         if a.is_none() && b.is_none() {

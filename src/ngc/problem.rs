@@ -119,7 +119,7 @@ pub struct Problem {
     pub rule: Rule,
     /// What is wrong, with the value and what is allowed.
     pub message: String,
-    /// A way out.
+    /// A way out; this reader always knows one.
     pub help: Option<String>,
     /// Whether the line was refused. A warning is not grave: the line was run.
     pub grave: bool,
@@ -146,23 +146,18 @@ pub(super) struct Fault {
     /// What is wrong.
     pub(super) message: String,
     /// A way out.
-    pub(super) help: Option<&'static str>,
+    pub(super) help: &'static str,
 }
 
 /// A result on a line. The fault is boxed, for good lines are the many.
 pub(super) type Read<T> = Result<T, Box<Fault>>;
 
-/// A fault without a way out yet.
-pub(super) fn fault(at: usize, rule: Rule, message: impl Into<String>) -> Box<Fault> {
-    Box::new(Fault { at, rule, message: message.into(), help: None })
-}
-
 /// A fault with a way out.
-pub(super) fn fault_help(
+pub(super) fn fault(
     at: usize,
     rule: Rule,
     message: impl Into<String>,
     help: &'static str,
 ) -> Box<Fault> {
-    Box::new(Fault { at, rule, message: message.into(), help: Some(help) })
+    Box::new(Fault { at, rule, message: message.into(), help })
 }

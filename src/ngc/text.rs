@@ -3,7 +3,7 @@
 use super::event::{Event, What};
 use super::interpreter::Interpreter;
 use super::options::Options;
-use super::problem::{Fault, Problem, Rule, fault, fault_help};
+use super::problem::{Fault, Problem, Rule, fault};
 use std::io::{self, BufRead};
 
 /// The published bound on the characters of a line, without its ending.
@@ -148,7 +148,7 @@ impl<'a> Reader<'a> {
         let Some(rest) = line.strip_prefix(b"\xef\xbb\xbf") else { return line };
         let message = "the text begins with a byte order mark, which a controller reads as a word";
         let help = "save the program as plain ASCII, or as UTF-8 without the mark";
-        self.list.grave(self.line, line, &fault_help(0, Rule::ByteOrderMark, message, help));
+        self.list.grave(self.line, line, &fault(0, Rule::ByteOrderMark, message, help));
         rest
     }
 
@@ -164,7 +164,7 @@ impl<'a> Reader<'a> {
         if !is_percent(line) {
             let message = "the opening percent sign is not alone on its line";
             let help = "put what follows it on a line of its own";
-            self.list.grave(self.line, line, &fault_help(at, Rule::PercentAlone, message, help));
+            self.list.grave(self.line, line, &fault(at, Rule::PercentAlone, message, help));
         }
         false
     }
@@ -179,7 +179,7 @@ impl<'a> Reader<'a> {
                 self.told = true;
                 let message = "this line and those behind it are not run";
                 let help = "delete them, or move the end behind them";
-                self.list.warn(self.line, line, &fault_help(0, Rule::AfterEnd, message, help));
+                self.list.warn(self.line, line, &fault(0, Rule::AfterEnd, message, help));
             }
             if plain {
                 self.stage = Stage::Closed;
@@ -218,7 +218,7 @@ impl<'a> Reader<'a> {
         }
         let message = "the line has more than 256 characters";
         let help = "split it, or shorten its comment";
-        self.list.grave(self.line, line, &fault_help(0, Rule::LineTooLong, message, help));
+        self.list.grave(self.line, line, &fault(0, Rule::LineTooLong, message, help));
         self.interpreter.now.known = [false; 3];
         true
     }
@@ -229,12 +229,12 @@ impl<'a> Reader<'a> {
             Stage::Percent => {
                 let message = "the opening percent sign has no closing one";
                 let help = "end the text with a line of one percent sign";
-                self.list.grave(line, b"", &fault_help(0, Rule::PercentOpen, message, help));
+                self.list.grave(line, b"", &fault(0, Rule::PercentOpen, message, help));
             }
             Stage::Start | Stage::Plain if !self.interpreter.now.ended => {
                 let message = "the text ends without M2 or M30";
                 let help = "end it with M2, or enclose it in percent signs";
-                self.list.grave(line, b"", &fault_help(0, Rule::NoEnd, message, help));
+                self.list.grave(line, b"", &fault(0, Rule::NoEnd, message, help));
             }
             _ => {}
         }
@@ -287,7 +287,8 @@ impl List {
             let more = count.saturating_sub(self.most);
             if more > 0 {
                 let message = format!("{more} more {kind} are not listed");
-                let more = fault(0, Rule::MoreProblems, message);
+                let help = "mend those that are listed and read again";
+                let more = fault(0, Rule::MoreProblems, message, help);
                 self.problems.push(problem(line, b"", &more, grave));
             }
         }
@@ -303,7 +304,7 @@ fn problem(line: usize, text: &[u8], fault: &Fault, grave: bool) -> Problem {
         column,
         rule: fault.rule,
         message: fault.message.clone(),
-        help: fault.help.map(str::to_string),
+        help: Some(fault.help.to_string()),
         grave,
     }
 }

@@ -3,7 +3,7 @@
 
 use super::block::Block;
 use super::modal::{Code, NONE, g_name, group};
-use super::problem::{Fault, Read, Rule, fault_help};
+use super::problem::{Fault, Read, Rule, fault};
 
 /// What a line does with its axis words.
 pub(super) struct Job {
@@ -37,13 +37,13 @@ pub(super) fn check(block: &Block, in_force: Option<Code>) -> Read<Job> {
     if zero == 920 && !axes {
         let place = block.g_place(group::NOT_MODAL);
         let help = "write the coordinates that the point shall have, as in G92 X0 Y0";
-        return Err(fault_help(place, Rule::AxisOffset, "G92 has no axis word", help));
+        return Err(fault(place, Rule::AxisOffset, "G92 has no axis word", help));
     }
     if zero == 530 && !matches!(motion, Some(0 | 10)) {
         let place = block.g_place(group::NOT_MODAL);
         let message = "G53 has no straight motion to apply to";
         let help = "write G53 G0 with axis words; only G0 and G1 go with it";
-        return Err(fault_help(place, Rule::MachineMove, message, help));
+        return Err(fault(place, Rule::MachineMove, message, help));
     }
     if block.present() & !ALWAYS != 0 {
         used(block, motion)?;
@@ -69,7 +69,7 @@ fn motion(block: &Block, in_force: Option<Code>, axes: bool) -> Read<Option<Code
             let place = block.g_place(group::MOTION);
             let message = format!("{} has no axis word", g_name(code));
             let help = "write where it goes; a full circle too repeats a coordinate of its end";
-            Err(fault_help(place, Rule::AxisWordsMissing, message, help))
+            Err(fault(place, Rule::AxisWordsMissing, message, help))
         }
         code => Ok(Some(code)),
     }
@@ -79,7 +79,7 @@ fn motion(block: &Block, in_force: Option<Code>, axes: bool) -> Read<Option<Code
 fn without_motion(block: &Block, message: &str) -> Box<Fault> {
     let first = b"XYZ".iter().filter(|&&l| block.has(l)).map(|&l| block.place(l)).min();
     let help = "write G0 or G1 on the line";
-    fault_help(first.unwrap_or(0), Rule::NoMotionMode, message, help)
+    fault(first.unwrap_or(0), Rule::NoMotionMode, message, help)
 }
 
 #[cold]
@@ -87,7 +87,7 @@ fn twice(block: &Block, code: Code) -> Box<Fault> {
     let (one, two) = (g_name(code), g_name(block.g[group::NOT_MODAL]));
     let message = format!("{one} and {two} both use the axis words of the line");
     let help = "put them on separate lines";
-    fault_help(block.g_place(group::NOT_MODAL), Rule::AxisWordsTwice, message, help)
+    fault(block.g_place(group::NOT_MODAL), Rule::AxisWordsTwice, message, help)
 }
 
 fn used(block: &Block, motion: Option<Code>) -> Read<()> {
@@ -107,7 +107,7 @@ fn used(block: &Block, motion: Option<Code>) -> Read<()> {
     if by_motion & by_zero & block.present() != 0 {
         let message = "P is the dwell of G4 and of the cycle on one line";
         let help = "put G4 on its own line";
-        return Err(fault_help(block.place(b'P'), Rule::WordWithoutUse, message, help));
+        return Err(fault(block.place(b'P'), Rule::WordWithoutUse, message, help));
     }
     let idle = block.present() & !(ALWAYS | by_motion | by_zero | by_length);
     if idle == 0 {
@@ -116,7 +116,7 @@ fn used(block: &Block, motion: Option<Code>) -> Read<()> {
     // The lowest bit is the first letter; there are 26, so the cast is safe.
     let letter = b'A' + idle.trailing_zeros() as u8;
     let message = format!("{} is used by nothing on the line", char::from(letter));
-    Err(fault_help(block.place(letter), Rule::WordWithoutUse, message, help_for(letter)))
+    Err(fault(block.place(letter), Rule::WordWithoutUse, message, help_for(letter)))
 }
 
 fn help_for(letter: u8) -> &'static str {
