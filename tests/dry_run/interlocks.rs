@@ -122,14 +122,14 @@ fn an_axis_offset_is_refused() {
 #[test]
 fn travel_is_judged_by_place_or_by_size() {
     // Zero stands at x 200 of 1200: -201 and 1001 are beyond.
-    refuses("G0 X-201\nX50 Y50\nG1 Z-1 F600", &[(Interlock::Travel, 7), (Interlock::Travel, 8)]);
-    refuses("G0 X1001 Y0\nX50 Y50\nG1 Z-1 F600", &[(Interlock::Travel, 7), (Interlock::Travel, 8)]);
+    refuses("G0 X-201\nX50 Y50\nG1 Z-1 F600", &[(Interlock::Travel, 7)]);
+    refuses("G0 X1001 Y0\nX50 Y0\nY50\nG1 Z-1 F600", &[(Interlock::Travel, 7)]);
     passes("G0 X1000 Y-100\nX50 Y50\nG1 Z-1 F600");
     let bench = Bench::new();
     let setup = Setup { machine_zero: None, ..bench.setup() };
-    let wide = around("G0 X-101 Y50\nX1100\nX50\nG1 Z-1 F600");
+    let wide = around("G0 X-101 Y0\nX1100\nX50\nG1 Z-1 F600");
     assert_eq!(refusals(&check(&wide, &setup)), [(Interlock::Travel, 8)]);
-    let fits = around("G0 X-100 Y50\nX1100\nX50\nG1 Z-1 F600");
+    let fits = around("G0 X-100 Y0\nX1100\nX50\nG1 Z-1 F600");
     assert_eq!(refusals(&check(&fits, &setup)), []);
 }
 
@@ -258,10 +258,10 @@ fn feeds_stay_within_the_axes() {
         "G0 X-50 Y-50\nG1 Z5 F3100\nG0 X50 Y50\nG1 Z-1 F600",
         &[(Interlock::FeedWithinAxes, 8)],
     );
-    // A quarter turn that starts along x: an axis sees the whole feed.
+    // A quarter turn: x sees the whole feed where it starts, y where it ends.
     refuses(
         "G0 X-50 Y-50\nG3 X-40 Y-40 J10 F4100\nG0 X50 Y50\nG1 Z-1 F600",
-        &[(Interlock::FeedWithinAxes, 8)],
+        &[(Interlock::FeedWithinAxes, 8), (Interlock::FeedWithinAxes, 8)],
     );
 }
 
@@ -434,7 +434,8 @@ fn clamps_are_kept_out_by_cutter_and_holder() {
 #[test]
 fn arcs_are_kept_out_of_clamps_too() {
     // A half turn about (250, 50) with radius 26 comes to x 276; 27 would be 277.
-    passes("G0 X250 Y24\nG3 X250 Y76 J26 F2000\nG0 X50 Y50\nG1 Z-1 F600");
+    let past = tried(&around("G0 X250 Y24\nG3 X250 Y76 J26 F2000\nG0 X50 Y50\nG1 Z-1 F600"));
+    assert_eq!(refusals(&past), []);
     refuses(
         "G0 X250 Y23\nG3 X250 Y77 J27 F2000\nG0 X50 Y50\nG1 Z-1 F600",
         &[(Interlock::ClampsClear, 8)],
