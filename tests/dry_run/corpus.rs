@@ -166,7 +166,7 @@ fn kinds_of_fault_are_told_apart() {
 }
 
 #[test]
-fn every_interlock_but_text_alone_has_a_fault() {
+fn every_interlock_catches_some_fault() {
     for page in Interlock::ALL {
         let some = FAULTS.iter().any(|f| f.interlock == page.interlock);
         assert!(some, "no fault is caught by {}", page.name);
