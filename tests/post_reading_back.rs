@@ -416,3 +416,33 @@ fn an_arc_too_short_to_write_is_left_out() {
         assert!(motions(&events).iter().all(|m| m.stroke.arc.is_none()), "{}", dialect.name);
     }
 }
+
+/// Three decimals of a millimetre, each rounded by itself, can break the rule of 0.002 mm (NISTIR 6556
+/// section 3.5.3.2). Of many arcs those that do are written all the same, as one arc each.
+#[test]
+fn arcs_that_plain_rounding_breaks_are_written_as_arcs() {
+    let dialect = Dialect::find("millimetres-terse").unwrap();
+    let rounded = |v: f64| (v * 1000.0).round() / 1000.0;
+    let mut hard = 0;
+    for n in 0..20_000_u32 {
+        // Steps of irrational shares fill the space evenly.
+        let share = |k: f64| (f64::from(n) * k).fract();
+        let from = point(500.0 * share(0.618_034), 300.0 * share(0.754_878));
+        let center = from + point(60.0 * share(0.569_840) - 30.0, 60.0 * share(0.819_173) - 30.0);
+        let sweep = 0.2 + 2.8 * share(0.671_044);
+        let to = center + (from - center).rotated(sweep);
+        let (i, j) = (rounded(center.x - rounded(from.x)), rounded(center.y - rounded(from.y)));
+        let plain = point(rounded(from.x) + i, rounded(from.y) + j);
+        let end = point(rounded(to.x), rounded(to.y));
+        if (point(i, j).length() - plain.distance(end)).abs() <= 0.002 {
+            continue;
+        }
+        hard += 1;
+        let arc = Arc { plane: Plane::Xy, center, sweep };
+        check_arc(&dialect, from.at(-1.0), to.at(-1.0), arc);
+        let path = meant_arc(from.at(-1.0), to.at(-1.0), arc);
+        let text = write(&path, &dialect, &Heading::default()).unwrap().remove(0).text;
+        assert_eq!(text.matches("G3").count(), 1, "{text}");
+    }
+    assert!(hard >= 10, "only {hard} hard arcs found");
+}
