@@ -424,12 +424,12 @@ fn arcs_that_plain_rounding_breaks_are_written_as_arcs() {
     let dialect = Dialect::find("millimetres-terse").unwrap();
     let rounded = |v: f64| (v * 1000.0).round() / 1000.0;
     let mut hard = 0;
-    for n in 0..20_000_u32 {
+    for n in 0..400_000_u32 {
         // Steps of irrational shares fill the space evenly.
         let share = |k: f64| (f64::from(n) * k).fract();
         let from = point(500.0 * share(0.618_034), 300.0 * share(0.754_878));
         let center = from + point(60.0 * share(0.569_840) - 30.0, 60.0 * share(0.819_173) - 30.0);
-        let sweep = 0.2 + 2.8 * share(0.671_044);
+        let sweep = 2.6 + 0.54 * share(0.671_044);
         let to = center + (from - center).rotated(sweep);
         let (i, j) = (rounded(center.x - rounded(from.x)), rounded(center.y - rounded(from.y)));
         let plain = point(rounded(from.x) + i, rounded(from.y) + j);
