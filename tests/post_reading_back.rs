@@ -201,7 +201,10 @@ fn check_arc(dialect: &Dialect, from: Point3, to: Point3, arc: Arc) {
     );
     // What is plainly an arc is written as arcs, in as few parts as its dialect wants.
     if !chords && radius >= 1.0 && radius * arc.sweep.abs() >= 1.0 {
-        assert!(cuts.iter().all(|c| c.arc.is_some()), "{}: {cuts:?}", dialect.name);
+        // Between an end and a quadrant close by, a line of a few steps is as good.
+        let sliver = |c: &Stroke| dialect.split_at_quadrants && c.length() < 0.01;
+        let arcs = cuts.iter().all(|c| c.arc.is_some() || sliver(c));
+        assert!(arcs, "{}: {cuts:?}", dialect.name);
         let parts = (arc.sweep.abs() / dialect.largest_sweep() - 1e-9).ceil() as usize;
         let quarters = if dialect.split_at_quadrants { 5 } else { 0 };
         // The centre of a radius arc above some 90 degrees may hang too much on its last decimal.
@@ -257,7 +260,7 @@ fn any_arc() -> impl Strategy<Value = (Point3, Point3, Arc)> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(2000))]
+    #![proptest_config(ProptestConfig::with_cases(200))]
 
     #[test]
     fn every_arc_reads_back_as_meant((from, to, arc) in any_arc()) {
@@ -412,4 +415,34 @@ fn an_arc_too_short_to_write_is_left_out() {
         let events = read_back(&meant_arc(from, to, arc), dialect, &Heading::default());
         assert!(motions(&events).iter().all(|m| m.stroke.arc.is_none()), "{}", dialect.name);
     }
+}
+
+/// Three decimals of a millimetre, each rounded by itself, can break the rule of 0.002 mm (NISTIR 6556
+/// section 3.5.3.2). Of many arcs those that do are written all the same, as one arc each.
+#[test]
+fn arcs_that_plain_rounding_breaks_are_written_as_arcs() {
+    let dialect = Dialect::find("millimetres-terse").unwrap();
+    let rounded = |v: f64| (v * 1000.0).round() / 1000.0;
+    let mut hard = 0;
+    for n in 0..400_000_u32 {
+        // Steps of irrational shares fill the space evenly.
+        let share = |k: f64| (f64::from(n) * k).fract();
+        let from = point(500.0 * share(0.618_034), 300.0 * share(0.754_878));
+        let center = from + point(60.0 * share(0.569_840) - 30.0, 60.0 * share(0.819_173) - 30.0);
+        let sweep = 2.6 + 0.54 * share(0.671_044);
+        let to = center + (from - center).rotated(sweep);
+        let (i, j) = (rounded(center.x - rounded(from.x)), rounded(center.y - rounded(from.y)));
+        let plain = point(rounded(from.x) + i, rounded(from.y) + j);
+        let end = point(rounded(to.x), rounded(to.y));
+        if (point(i, j).length() - plain.distance(end)).abs() <= 0.002 {
+            continue;
+        }
+        hard += 1;
+        let arc = Arc { plane: Plane::Xy, center, sweep };
+        check_arc(&dialect, from.at(-1.0), to.at(-1.0), arc);
+        let path = meant_arc(from.at(-1.0), to.at(-1.0), arc);
+        let text = write(&path, &dialect, &Heading::default()).unwrap().remove(0).text;
+        assert_eq!(text.matches("G3").count(), 1, "{text}");
+    }
+    assert!(hard >= 10, "only {hard} hard arcs found");
 }
