@@ -5,7 +5,7 @@ use ovolo::files::{MAX_DOCUMENT_BYTES, read_text};
 use ovolo::job::Job;
 use ovolo::post::Dialect;
 use ovolo::shop::Shop;
-use ovolo::units::{Length, Unit, parse_length};
+use ovolo::units::{Unit, parse_length};
 use std::path::{Path, PathBuf};
 
 /// Reads a job file.
@@ -66,12 +66,7 @@ pub(super) fn with_chord_tolerance(
     unit: Unit,
 ) -> Result<Dialect, Failure> {
     let wrong = |why: String| Failure::from(Diagnostic::error(format!("--chord-tolerance: {why}")));
-    let tolerance = Length(parse_length(text, unit).map_err(wrong)?);
-    // The same bounds as the key in a dialect file: two steps of a last decimal, and 1 mm.
-    if !(0.002..=1.0).contains(&tolerance.0) {
-        return Err(wrong(format!("`{text}` is out of range; 0.002 mm to 1 mm is allowed")));
-    }
-    Ok(Dialect { chord_tolerance: tolerance, ..dialect })
+    dialect.with_chord_tolerance(parse_length(text, unit).map_err(wrong)?)
 }
 
 /// A finding without a place stands at the job's `post` key.
