@@ -4,7 +4,7 @@ use ovolo::diagnostic::{Diagnostic, Failure};
 use ovolo::files::{MAX_DOCUMENT_BYTES, read_text};
 use ovolo::job::Job;
 use ovolo::post::Dialect;
-use ovolo::shop::Shop;
+use ovolo::shop::{CutterChange, Shop};
 use ovolo::units::{Unit, parse_length};
 use std::path::{Path, PathBuf};
 
@@ -38,8 +38,14 @@ fn read_shop(path: &Path) -> Result<Shop, Failure> {
     Shop::read(&path.display().to_string(), &text)
 }
 
-/// The dialect: the flag's, else the job's, else the built-in one of the job's units.
-pub(super) fn dialect(flag: Option<&str>, job: &Job, path: &Path) -> Result<Dialect, Failure> {
+/// The dialect: the flag's, else the job's, else the built-in one that suits the shop's way of
+/// changing cutters and the job's units.
+pub(super) fn dialect(
+    flag: Option<&str>,
+    job: &Job,
+    path: &Path,
+    shop: &Shop,
+) -> Result<Dialect, Failure> {
     match (flag, &job.file.post) {
         (Some(name), _) => Dialect::find(name),
         (None, Some(name)) => {
@@ -51,6 +57,10 @@ pub(super) fn dialect(flag: Option<&str>, job: &Job, path: &Path) -> Result<Dial
                 }
                 other => other,
             })
+        }
+        (None, None) if !shop.machine.spindle.dial.is_empty() => Dialect::find("hand-dial"),
+        (None, None) if shop.machine.cutter_change == CutterChange::OnePerProgram => {
+            Dialect::find("per-cutter")
         }
         (None, None) => Dialect::find(match job.file.units {
             Unit::Mm => "millimetres",
