@@ -36,7 +36,8 @@ fn no_lettering_is_clipped_or_covered() {
                 let name = format!("{size:?} {corner} {height} {units}");
                 let job = Job::read("job.toml", &job(corner, height, size, units))
                     .unwrap_or_else(|e| panic!("{name}: {e}"));
-                let parts = make::make(&job, &shop, &dialect).unwrap_or_else(|e| panic!("{name}: {e}"));
+                let parts =
+                    make::make(&job, &shop, &dialect).unwrap_or_else(|e| panic!("{name}: {e}"));
                 let (plan, program) = (&parts[0].plan, &parts[0].programs[0]);
                 let sheet = preview_sheet(&PreviewInput {
                     title: &job.file.title,
