@@ -69,7 +69,7 @@ struct Common {
 /// Runs the command line of this process.
 pub(crate) fn run() -> ExitCode {
     let cli = Cli::parse();
-    let quiet = cli.verb.common().quiet;
+    let json = cli.verb.common().json;
     let done = match &cli.verb {
         Verb::Layout(args) => layout::run(args),
         Verb::Cut(args) => cut::run(args),
@@ -82,7 +82,7 @@ pub(crate) fn run() -> ExitCode {
     match done {
         Ok(code) => ExitCode::from(code),
         Err(failure) => {
-            say::failure(&failure, quiet);
+            say::failure(&failure, json);
             ExitCode::from(failure.exit_code())
         }
     }

@@ -70,6 +70,12 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
         Some(p) if !p.as_os_str().is_empty() => p,
         _ => Path::new("."),
     };
+    if !folder.is_dir() {
+        return Err(Failure::System(
+            Diagnostic::error(format!("there is no folder {}", folder.display()))
+                .help("make it first, or name another"),
+        ));
+    }
     let mut temporary = tempfile::Builder::new()
         .prefix(".ovolo-")
         .suffix(".part")

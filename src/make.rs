@@ -2,11 +2,11 @@
 
 use crate::cuts::{self, PartPlan};
 use crate::diagnostic::Failure;
-use crate::dry_run::{self, Keepout, Outcome, Setup, Verdict};
+use crate::dry_run::{self, Keepout, LengthOffsets, Outcome, Setup, Verdict};
 use crate::job::{Job, ZeroCorner, ZeroHeight};
 use crate::ngc::{self, Event, What};
 use crate::post::{self, Dialect, Heading};
-use crate::shop::Shop;
+use crate::shop::{CuttingData, Overrides, Shop};
 use crate::toolpath::{self, Limits, Move};
 use crate::units::Shown;
 
@@ -72,7 +72,10 @@ fn make_part(
         .map(|program| {
             // Where the operator changes cutters at a stop, no word of the text names the first.
             let first = plan.cutters.first().map(|(c, _)| c.number);
-            let setup = setup(shop, &plan, program.cutter.or(first), job.shown);
+            let mut setup = setup(shop, &plan, program.cutter.or(first), job.shown);
+            if dialect.length_offset {
+                setup.length_offsets = LengthOffsets::ByCutter;
+            }
             let cutter = program.cutter.map(|c| format!("-cutter-{c}")).unwrap_or_default();
             MadeProgram {
                 file_name: format!("{}-top{cutter}.{}", plan.part.name, program.extension),
@@ -130,11 +133,26 @@ pub fn setup<'a>(
             .iter()
             .map(|(name, space)| Keepout { name: name.clone(), space: *space })
             .collect(),
-        limits: plan.cutters.iter().map(|(_, data)| data.clone()).collect(),
+        limits: limits(shop, plan),
         default_cutter: only_cutter,
         shown,
         ..Setup::new(&shop.machine, &shop.cutters)
     }
+}
+
+/// What every cutter of the shop may do in this wood: the text may name another than planned.
+fn limits(shop: &Shop, plan: &PartPlan) -> Vec<CuttingData> {
+    let planned = plan.cutters.iter().map(|(_, data)| data.clone());
+    let others = shop
+        .cutters
+        .iter()
+        .filter(|c| plan.cutters.iter().all(|(own, _)| own.number != c.number))
+        // An override of the job that another cutter can not follow is no limit for it.
+        .filter_map(|c| {
+            let own = shop.cutting_data(&plan.material, c, &plan.part.feeds);
+            own.or_else(|_| shop.cutting_data(&plan.material, c, &Overrides::default())).ok()
+        });
+    planned.chain(others).collect()
 }
 
 /// The remarks at the head of a program.

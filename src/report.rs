@@ -102,7 +102,8 @@ pub fn summary(job: &Job, parts: &[MadePart]) -> String {
                 text.push_str(&format!("    line {}: {}\n", finding.line, finding.message));
             }
         }
-        for line in part.plan.remarks.iter().chain(&part.plan.cautions) {
+        let notes = part.plan.cutters.iter().flat_map(|(_, data)| &data.notes);
+        for line in part.plan.remarks.iter().chain(&part.plan.cautions).chain(notes) {
             text.push_str(&format!("    {line}\n"));
         }
     }

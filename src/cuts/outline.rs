@@ -182,17 +182,34 @@ impl OutlineSpec<'_> {
         };
         let kept_clear: Vec<(f64, f64)> =
             layout.lead_places().map(|(p, half)| (outline.nearest(p), half)).collect();
-        let places = tabs::place(&outline, room, &kept_clear);
+        // A tab needs waste beyond the slot that is at least as wide as itself is high twice.
+        let slot = 2.0 * self.cutter.radius() + self.cut.allowance.0;
+        let reach = slot + 2.0 * wanted.height.0;
+        let bridges = |s: f64| {
+            [-1.0, 0.0, 1.0].iter().all(|side| {
+                let at = s + side * wanted.width.0 / 2.0;
+                let direction = outline.direction(at);
+                // The line runs counter-clockwise: outward is to the right of it.
+                let outward = match self.cut.side {
+                    Side::Inside => direction.left(),
+                    Side::Outside | Side::On => -direction.left(),
+                };
+                let beyond = outline.at(at) + outward * reach;
+                let (low, high) = (self.stock.min, self.stock.max);
+                (low.x..=high.x).contains(&beyond.x) && (low.y..=high.y).contains(&beyond.y)
+            })
+        };
+        let places = tabs::place(&outline, room, &kept_clear, &bridges);
         if places.len() < room.count {
             return Err(Diagnostic::error(format!(
-                "only {} of {} tabs find room on lines and wide arcs, away from corners and leads",
+                "only {} of {} tabs find room on lines and wide arcs, away from corners and leads, where waste stands beyond the slot",
                 places.len(),
                 room.count
             ))
             .key("hold.tabs.count")
             .help(match places.len() {
-                0 => "make the tabs narrower or lower, or hold the part by a skin".to_string(),
-                n => format!("ask for {n}, or make them narrower or lower"),
+                0 => "leave more waste round the part, make the tabs narrower or lower, or hold the part by a skin".to_string(),
+                n => format!("ask for {n}, leave more waste round the part, or make them narrower or lower"),
             }));
         }
         Ok(places

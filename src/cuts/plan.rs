@@ -49,6 +49,17 @@ pub struct PartPlan {
 pub fn plan(job: &Job, shop: &Shop) -> Result<Vec<PartPlan>, Failure> {
     let material = Material::find(&job.file.species)
         .map_err(|d| Failure::Input(job.document.locate(vec![d.key("species")])))?;
+    let unknown: Vec<Diagnostic> = job
+        .parts
+        .iter()
+        .filter_map(|part| {
+            let key = format!("{}.outline.cutter", part.key);
+            shop.cutter(part.outline.cutter).err().map(|d| d.key(key))
+        })
+        .collect();
+    if !unknown.is_empty() {
+        return Err(Failure::Input(job.document.locate(unknown)));
+    }
     let mut plans = Vec::new();
     let mut refused = Vec::new();
     for part in &job.parts {
@@ -100,6 +111,35 @@ fn plan_part(
     let OutlinePlan { toolpath, tabs, remarks, cautions } = spec.plan().map_err(|found| {
         found.into_iter().map(|d| relative_key(job, part, d)).collect::<Vec<_>>()
     })?;
+    let inset = keepouts.len() - part.placing.hold.screws.len();
+    let struck = in_the_way(&toolpath, cutter.radius(), &keepouts);
+    let struck: Vec<Diagnostic> = struck
+        .into_iter()
+        .map(|(i, gap)| {
+            let (own, shared) = match i.checked_sub(inset) {
+                Some(screw) => ("hold.screws", screw),
+                None => ("hold.clamps", i.saturating_sub(shop.clamps.len())),
+            };
+            let least = cutter.radius();
+            let shown = job.shown;
+            let d = Diagnostic::error(format!(
+                "{} stands in the cutter's way: its edge is {} from the path of the cutter's centre",
+                keepouts[i].0,
+                shown.both(gap)
+            ))
+            .key(format!("{own}[{}]", shared + 1))
+            .help(format!(
+                "move it at least {} further off; the cutter's radius is {}",
+                shown.both(least - gap + 0.01),
+                shown.both(least)
+            ));
+            relative_key(job, part, d)
+        })
+        .chain(outside_stock(&part.placing).into_iter().map(|d| relative_key(job, part, d)))
+        .collect();
+    if !struck.is_empty() {
+        return Err(struck);
+    }
     Ok(PartPlan {
         part: part.clone(),
         material: material.clone(),
@@ -159,6 +199,45 @@ fn screws(placing: &Placing, zero: Point3, stock: Box3) -> Vec<(String, Box3)> {
 
 fn screw_at(screw: &Screw, zero: Point3) -> Point3 {
     point3(screw.at[0].0, screw.at[1].0, 0.0) - zero
+}
+
+/// Keepouts that the cutter's rim meets while it cuts: number, and least distance in plan from
+/// the path of its centre. Strokes are looked at every millimetre, so a gap is known to half one
+/// at most; the dry run measures exactly.
+fn in_the_way(toolpath: &Toolpath, radius: f64, keepouts: &[(String, Box3)]) -> Vec<(usize, f64)> {
+    let mut gaps = vec![f64::INFINITY; keepouts.len()];
+    for (stroke, step) in toolpath.strokes() {
+        if step.action.feed().is_none() || keepouts.is_empty() {
+            continue;
+        }
+        // A count of millimetres along one stroke.
+        let count = stroke.length().ceil().clamp(1.0, 1e6) as usize;
+        for i in 0..=count {
+            let p = stroke.at(i as f64 / count as f64);
+            for (gap, (_, b)) in gaps.iter_mut().zip(keepouts) {
+                if p.z < b.max.z {
+                    let beside =
+                        point(p.x - p.x.clamp(b.min.x, b.max.x), p.y - p.y.clamp(b.min.y, b.max.y));
+                    *gap = gap.min(beside.length());
+                }
+            }
+        }
+    }
+    gaps.into_iter().enumerate().filter(|(_, gap)| *gap < radius).collect()
+}
+
+/// Screws that do not go through the stock.
+fn outside_stock(placing: &Placing) -> Vec<Diagnostic> {
+    let (l, w) = (placing.stock.length.0, placing.stock.width.0);
+    let screws = placing.hold.screws.iter().enumerate();
+    screws
+        .filter(|(_, s)| !((0.0..=l).contains(&s.at[0].0) && (0.0..=w).contains(&s.at[1].0)))
+        .map(|(i, _)| {
+            Diagnostic::error(format!("screw {} stands beside the stock", i + 1))
+                .key(format!("hold.screws[{}].at", i + 1))
+                .help("measure from the stock's front left corner, x and y")
+        })
+        .collect()
 }
 
 /// Whether something stands wholly within the part and so holds it.

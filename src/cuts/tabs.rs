@@ -24,10 +24,19 @@ pub(super) struct TabRoom {
 }
 
 /// Places for tabs along the part's outline: on lines and wide arcs, off the corners, off the
-/// `kept_clear` stretches (place, half width), as evenly spread as that allows. Fewer than asked if there is no room.
+/// `kept_clear` stretches (place, half width), only where `bridges` says that wood stands on
+/// both sides of the slot; as evenly spread as that allows. Fewer than asked if there is no room.
 #[must_use]
-pub(super) fn place(outline: &Track, room: TabRoom, kept_clear: &[(f64, f64)]) -> Vec<f64> {
-    let allowed = allowed(outline, room, kept_clear);
+pub(super) fn place(
+    outline: &Track,
+    room: TabRoom,
+    kept_clear: &[(f64, f64)],
+    bridges: &dyn Fn(f64) -> bool,
+) -> Vec<f64> {
+    let allowed: Vec<(f64, f64)> = allowed(outline, room, kept_clear)
+        .into_iter()
+        .flat_map(|stretch| bridged(stretch, bridges))
+        .collect();
     let length = outline.length();
     let spacing = length / room.count as f64;
     // The turn of the even comb that fits the allowed stretches best, tried in small steps.
@@ -44,6 +53,29 @@ pub(super) fn place(outline: &Track, room: TabRoom, kept_clear: &[(f64, f64)]) -
         }
     }
     best.map(|(_, _, places)| places).unwrap_or_default()
+}
+
+/// The parts of a stretch along which `bridges` holds, looked at every two millimetres.
+fn bridged((from, to): (f64, f64), bridges: &dyn Fn(f64) -> bool) -> Vec<(f64, f64)> {
+    const STEP: f64 = 2.0;
+    // A count of steps along an outline of metres at most.
+    let count = ((to - from) / STEP).ceil().max(1.0) as usize;
+    let mut runs: Vec<(f64, f64)> = Vec::new();
+    let mut open = false;
+    for i in 0..=count {
+        let s = from + (to - from) * i as f64 / count as f64;
+        match (bridges(s), open) {
+            (true, true) => {
+                if let Some(last) = runs.last_mut() {
+                    last.1 = s;
+                }
+            }
+            (true, false) => runs.push((s, s)),
+            (false, _) => {}
+        }
+        open = bridges(s);
+    }
+    runs
 }
 
 /// The stretches on which a tab's middle may stand, in order.

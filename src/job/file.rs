@@ -150,6 +150,13 @@ impl Job {
         let (file, document) = Document::read::<JobFile>(name, text)?;
         let shown = Shown { unit: file.units, parts: file.fractions };
         let mut found = Vec::new();
+        if !file.fractions.is_power_of_two() {
+            found.push(
+                Diagnostic::error(format!("a tape has no {} parts to the inch", file.fractions))
+                    .key("fractions")
+                    .help("32 or 64"),
+            );
+        }
         let mut parts = Vec::new();
         for (i, entry) in file.part.iter().enumerate() {
             match resolve(&file, entry, &format!("part[{}]", i + 1), shown) {

@@ -113,7 +113,8 @@ fn not_too_flat(
     if front.radius <= FLATTEST {
         return Ok(front);
     }
-    let least = front.chord * front.chord / (8.0 * FLATTEST);
+    let half = front.chord / 2.0;
+    let least = half * half / (FLATTEST + (FLATTEST * FLATTEST - half * half).max(0.0).sqrt());
     Err(Diagnostic::error(format!(
         "a radius of {:.0} m is as good as straight",
         front.radius / 1000.0
@@ -121,7 +122,7 @@ fn not_too_flat(
     .key(format!("{key}.rise"))
     .help(format!(
         "over this chord the least rise that works is {}",
-        shown.both((least * 1000.0).ceil() / 1000.0)
+        shown.both((least * 100.0).ceil() / 100.0 + 0.01)
     )))
 }
 
@@ -135,8 +136,8 @@ fn agreeing(
 ) -> Result<CircularSegment, Diagnostic> {
     let segment = CircularSegment::from_chord_and_rise(c, s)
         .map_err(|e| segment_diagnostic(e, key, "rise", shown))?;
-    // A sixteenth of an inch of rise is what a tape reads; the radius answers in proportion.
-    let slack = segment.radius * (1.6 / s).min(0.5);
+    // A thirty-second of an inch of rise is what a tape reads; the radius answers in proportion.
+    let slack = segment.radius * (0.8 / s).min(0.1);
     if (segment.radius - r).abs() <= slack {
         return not_too_flat(segment, key, shown);
     }
@@ -180,7 +181,7 @@ fn segment_diagnostic(error: SegmentError, key: &str, named: &str, shown: Shown)
         .help(format!("the least radius that works is half the chord, {}", shown.both(least))),
         SegmentError::PointsInLine => Diagnostic::error("the three points lie on a line")
             .key(at("points"))
-            .help("measure the middle point again, from the line between the ends"),
+            .help("give the arc's left end, a point between, its right end, in this order, each as [x, y]"),
         SegmentError::MoreThanHalf { chord, radius } => Diagnostic::error(format!(
             "the three points lie on more than a half circle (chord {}, radius {})",
             shown.one(chord),

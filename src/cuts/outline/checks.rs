@@ -2,6 +2,7 @@
 
 use super::{Layout, OutlineSpec};
 use crate::diagnostic::Diagnostic;
+use crate::geometry::{Contour, Piece};
 use crate::job::{Entry, Side};
 use crate::shop::CutterShape;
 
@@ -10,6 +11,15 @@ const HOLDER_ROOM: f64 = 2.0;
 /// The least allowance: entry and leads need a shaving of waste to stand in.
 const LEAST_ALLOWANCE: f64 = 0.1;
 
+/// Wood left under a cut that still holds it, mm (common practice); less breaks away.
+const LEAST_SKIN: f64 = 0.3;
+/// Least width and height of a tab that holds, mm (common practice).
+const LEAST_TAB: (f64, f64) = (3.0, 1.0);
+/// More passes than this are a typing mistake in the stepdown.
+const MOST_PASSES: f64 = 200.0;
+/// Gentler ramps than this, radians, go round and round: a fifth of a degree.
+const LEAST_RAMP: f64 = 0.0035;
+
 /// All that can be said before any geometry is made.
 pub(super) fn check(spec: &OutlineSpec<'_>) -> Result<(), Vec<Diagnostic>> {
     let mut found = Vec::new();
@@ -17,6 +27,8 @@ pub(super) fn check(spec: &OutlineSpec<'_>) -> Result<(), Vec<Diagnostic>> {
     depth(spec, &mut found);
     allowance(spec, &mut found);
     concave(spec, &mut found);
+    narrow(spec, &mut found);
+    steps(spec, &mut found);
     hold(spec, &mut found);
     if found.is_empty() { Ok(()) } else { Err(found) }
 }
@@ -68,6 +80,30 @@ fn cutter(spec: &OutlineSpec<'_>, found: &mut Vec<Diagnostic>) {
 
 fn depth(spec: &OutlineSpec<'_>, found: &mut Vec<Diagnostic>) {
     let thickness = spec.stock.max.z - spec.stock.min.z;
+    let left = spec.bottom() - spec.stock.min.z;
+    if left > 1e-9 && left < LEAST_SKIN {
+        let key = if spec.cut.depth.is_some() { "outline.depth" } else { "hold.skin" };
+        found.push(
+            Diagnostic::error(format!(
+                "{left:.3} mm would be left under the cut, which holds nothing"
+            ))
+            .key(key)
+            .help(format!(
+                "leave at least {}, or cut all through and hold the part otherwise",
+                spec.shown.both(LEAST_SKIN)
+            )),
+        );
+    }
+    let twice = match (spec.cut.depth, spec.hold.skin, spec.hold.tabs) {
+        (Some(_), Some(_), _) => Some(("hold.skin", "a skin and an outline depth")),
+        (None, Some(_), Some(_)) => Some(("hold.tabs", "a skin and tabs")),
+        _ => None,
+    };
+    if let Some((key, what)) = twice {
+        found.push(
+            Diagnostic::error(format!("{what} can not both be had")).key(key).help("leave one out"),
+        );
+    }
     if let Some(depth) = spec.cut.depth {
         if depth.0 <= 0.0 || depth.0 > thickness {
             found.push(
@@ -152,25 +188,108 @@ fn concave(spec: &OutlineSpec<'_>, found: &mut Vec<Diagnostic>) {
     }
 }
 
+/// An opening must let the cutter into all of it but the roundings of its corners.
+fn narrow(spec: &OutlineSpec<'_>, found: &mut Vec<Diagnostic>) {
+    if spec.cut.side != Side::Inside || reaches(spec.part, spec.cutter.radius()) {
+        return;
+    }
+    let (mut low, mut high) = (0.0, spec.cutter.radius());
+    for _ in 0..40 {
+        let middle = (low + high) / 2.0;
+        if reaches(spec.part, middle) { low = middle } else { high = middle }
+    }
+    found.push(
+        Diagnostic::error(format!(
+            "{} does not reach all of the opening: somewhere it is narrower than the cutter",
+            spec.cutter.title()
+        ))
+        .key("outline.cutter")
+        .help(match low > 0.1 {
+            true => format!("a cutter of at most {} does", spec.shown.both(2.0 * low)),
+            false => "widen the opening's ends".to_string(),
+        }),
+    );
+}
+
+/// Whether a cutter of `radius` leaves of an opening nothing but what rounds its corners: in a
+/// corner of angle g that is r² (1/tan(g/2) - (pi - g)/2) (closed form).
+fn reaches(part: &Contour, radius: f64) -> bool {
+    let opened = |r: f64| -> Option<f64> {
+        let inner = part.offset(r).ok()?;
+        let [one] = inner.as_slice() else { return None };
+        let back = one.offset(-r).ok()?;
+        let [one] = back.as_slice() else { return None };
+        Some(one.area().abs())
+    };
+    let Some(area) = opened(radius) else { return false };
+    let pieces: Vec<Piece> = part.pieces().collect();
+    let corners: f64 = (0..pieces.len())
+        .map(|i| {
+            let (a, b) = (&pieces[i], &pieces[(i + 1) % pieces.len()]);
+            let (into, out) = (a.direction(1.0), b.direction(0.0));
+            let turn = into.cross(out).atan2(into.dot(out));
+            // Counter-clockwise: a left turn is a corner that the cutter can not fill.
+            let g = std::f64::consts::PI - turn.max(0.0);
+            radius * radius * (1.0 / (g / 2.0).tan() - (std::f64::consts::PI - g) / 2.0)
+        })
+        .sum();
+    part.area().abs() - area <= corners * 1.05 + 1e-3
+}
+
+fn steps(spec: &OutlineSpec<'_>, found: &mut Vec<Diagnostic>) {
+    let depth = spec.stock.max.z - spec.bottom();
+    let passes = depth / spec.data.stepdown.value;
+    if passes > MOST_PASSES {
+        found.push(
+            Diagnostic::error(format!(
+                "a stepdown of {:.4} mm makes {passes:.0} passes",
+                spec.data.stepdown.value
+            ))
+            .key("feeds.stepdown")
+            .help(format!("at least {} works here", spec.shown.both(depth / MOST_PASSES))),
+        );
+    }
+    if spec.data.ramp_angle.value < LEAST_RAMP {
+        found.push(
+            Diagnostic::error(format!(
+                "a ramp of {:.4} degrees goes round without end",
+                spec.data.ramp_angle.value.to_degrees()
+            ))
+            .key("feeds.ramp-angle")
+            .help("2 to 5 degrees are usual (common practice); at least 0.2 works"),
+        );
+    }
+}
+
 fn hold(spec: &OutlineSpec<'_>, found: &mut Vec<Diagnostic>) {
     let thickness = spec.stock.max.z - spec.stock.min.z;
     let through = spec.bottom() < spec.stock.min.z + 1e-9;
     if let Some(tabs) = spec.hold.tabs {
-        if tabs.height.0 <= 0.0 || tabs.height.0 > thickness / 2.0 {
+        if tabs.height.0 < LEAST_TAB.1 || tabs.height.0 > thickness / 2.0 {
             found.push(
                 Diagnostic::error(format!(
                     "tabs {} high do not suit this stock",
                     spec.shown.both(tabs.height.0)
                 ))
                 .key("hold.tabs.height")
-                .help(format!("more than 0 and at most {}", spec.shown.both(thickness / 2.0))),
+                .help(format!(
+                    "{} to {}",
+                    spec.shown.both(LEAST_TAB.1),
+                    spec.shown.both(thickness / 2.0)
+                )),
             );
         }
-        if tabs.width.0 <= 0.0 {
+        if tabs.width.0 < LEAST_TAB.0 {
             found.push(
-                Diagnostic::error(format!("{} is no width", spec.shown.one(tabs.width.0)))
-                    .key("hold.tabs.width")
-                    .help("about twice the stock's tab height, and at least the cutter's diameter, is usual (common practice)"),
+                Diagnostic::error(format!(
+                    "tabs {} long hold nothing",
+                    spec.shown.both(tabs.width.0)
+                ))
+                .key("hold.tabs.width")
+                .help(format!(
+                    "at least {}; the cutter's diameter or more is usual (common practice)",
+                    spec.shown.both(LEAST_TAB.0)
+                )),
             );
         }
     }
@@ -191,13 +310,20 @@ pub(super) fn describe(layout: &Layout<'_>, remarks: &mut Vec<String>, cautions:
     if !layout.tabs.is_empty()
         && let Some(tabs) = spec.hold.tabs
     {
+        let count = layout.tabs.len();
         remarks.push(format!(
-            "{} tabs, {} long and {} high, hold the part; saw them through and pare them flush.",
-            layout.tabs.len(),
+            "{count} {}, {} long and {} high, {} the part; saw through and pare flush.",
+            if count == 1 { "tab" } else { "tabs" },
             shown.both(tabs.width.0),
-            shown.both(tabs.height.0)
+            shown.both(tabs.height.0),
+            if count == 1 { "holds" } else { "hold" },
         ));
-        // Under the tabs' top the last pass takes a strip of the tab's own height.
+    }
+    if spec.cut.side == Side::Inside {
+        remarks.push(format!(
+            "Inner corners stay round at the cutter's radius, {}; square them by hand.",
+            shown.both(spec.cutter.radius())
+        ));
     }
     if let (Some(skin), None) = (spec.hold.skin, spec.cut.depth) {
         remarks.push(format!(

@@ -100,8 +100,9 @@ fn sweep(layout: &Layout<'_>, chain: &Chain, pen: &mut Pen<'_>) {
     let aside = layout.spec.cut.allowance.0;
     let waste = |direction: Point| layout.waste(direction, chain.forward);
     let (a, b) = (track.direction(chain.from), track.direction(chain.to));
-    let into = lead_in(track.at(chain.from), a, waste(a), aside, radius);
-    let out = lead_out(track.at(chain.to), b, waste(b), aside, radius);
+    let off = |p: Point| track.at(track.nearest(p)).distance(p);
+    let into = lead_in((track.at(chain.from), a, waste(a)), (aside, radius), &off);
+    let out = lead_out((track.at(chain.to), b, waste(b)), (aside, radius), &off);
     let heights = match layout.tabs.is_empty() {
         true => Profile::level(layout.bottom),
         false => layout.over_tabs(&track, chain.from, chain.to),
@@ -150,6 +151,12 @@ pub(super) fn remarks(layout: &Layout<'_>) -> Vec<String> {
                 format!("The rest of the outline is finished {with}-milled."),
             ]
         }
-        _ => vec![format!("The outline is finished in one round, {with}-milled.")],
+        _ => {
+            let mut lines = vec![format!("The outline is finished in one round, {with}-milled.")];
+            if cut.finish == Finish::Downhill {
+                lines.push("It has no single arch, wider than four cutters and cut from outside, that could be finished downhill.".to_string());
+            }
+            lines
+        }
     }
 }

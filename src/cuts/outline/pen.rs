@@ -10,6 +10,9 @@ use crate::toolpath::{Move, Purpose, Toolpath};
 /// Height above the stock's top to which the cutter may traverse straight down.
 const CLEARANCE: f64 = 2.0;
 
+/// Gentler than this a slope is cut as if it were level, radians: one degree.
+const LEVEL: f64 = 0.017_453;
+
 /// Writes moves.
 pub(super) struct Pen<'a> {
     spec: &'a OutlineSpec<'a>,
@@ -106,7 +109,7 @@ impl<'a> Pen<'a> {
         let steepness = (down / length).clamp(-1.0, 1.0).asin();
         let wanted = if steepness > data.ramp_angle.value * 1.001 {
             data.plunge.value
-        } else if steepness > 1e-9 {
+        } else if steepness > LEVEL {
             data.ramp_feed.value
         } else {
             data.feed.value

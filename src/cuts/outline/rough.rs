@@ -28,7 +28,10 @@ pub(super) fn cut(layout: &Layout<'_>, pen: &mut Pen<'_>) {
             Entry::Plunge => 0.0,
         };
         let ramp_end = place + slope;
-        let end = ramp_end + track.length();
+        // Down a helix each round clears what the one before left sloping; only the last needs a
+        // level round after it.
+        let level = spec.cut.entry != Entry::Helix || z <= layout.bottom + 1e-9;
+        let end = ramp_end + if level { track.length() } else { 0.0 };
         let profile = heights(layout, place, ramp_end, end, above, z);
         if spec.cut.entry == Entry::Plunge {
             pen.plunge(profile.at(place));
