@@ -13,6 +13,7 @@ mod interlock;
 mod log;
 mod near;
 mod pass;
+mod piece;
 mod progress;
 mod render;
 mod scene;

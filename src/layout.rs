@@ -3,11 +3,6 @@
 //! Plan frame: x to the right along the wall, y out from it, the origin where the opening's
 //! centre line meets the wall; z up from the frieze's lower edge. Millimetres and radians.
 
-#![allow(
-    clippy::result_large_err,
-    reason = "an error is made once and told to a person; its size costs nothing"
-)]
-
 pub mod bend;
 pub mod cut_list;
 mod header;

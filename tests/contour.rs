@@ -23,7 +23,7 @@ fn area_and_length_of_a_cap_are_those_of_its_parts() {
     let contour = cap(1000.0, 120.0, 100.0);
     // 5-12-13 triangle: segment area 67196.9923, arc 1026.456911 (closed form).
     assert!((contour.area() - (120_000.0 + 67_196.992_3)).abs() < 1e-3);
-    assert!((contour.length() - (1000.0 + 240.0 + 1026.456_911)).abs() < 1e-5);
+    assert!((contour.length() - (1000.0 + 240.0 + 1_026.456_911)).abs() < 1e-5);
     assert!((contour.reversed().area() + contour.area()).abs() < 1e-6);
     let (low, high) = contour.bounds().expect("not empty");
     assert!(low.distance(point(0.0, 0.0)) < 1e-9 && high.distance(point(1000.0, 220.0)) < 1e-9);

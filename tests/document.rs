@@ -81,3 +81,58 @@ fn a_failure_of_the_input_exits_with_two() {
     assert!(matches!(failure, Failure::Input(_)));
     assert_eq!(failure.exit_code(), 2);
 }
+
+mod damage {
+    use ovolo::job::Job;
+    use ovolo::post::Dialect;
+    use ovolo::shop::{STARTER, Shop};
+    use proptest::prelude::*;
+
+    /// A text with a few characters taken out, put in or doubled, or a number replaced.
+    fn damaged(text: &'static str) -> impl Strategy<Value = String> {
+        let spot = (0..text.len(), 0..6usize, "[0-9a-z\"\\-./ =\\[\\]{}#']{0,4}");
+        proptest::collection::vec(spot, 1..4).prop_map(move |spots| {
+            let mut out: Vec<char> = text.chars().collect();
+            for (at, kind, put) in spots {
+                let at = at % out.len().max(1);
+                let end = (at + kind).min(out.len());
+                out.splice(at..end, put.chars());
+            }
+            out.into_iter().collect()
+        })
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(400))]
+        #[test]
+        fn a_damaged_job_is_planned_or_refused_but_never_a_panic(
+            text in damaged(include_str!("../sample-parts/arched-cap.toml"))
+        ) {
+            let shop = Shop::built_in().expect("the built-in shop");
+            match Job::read("job.toml", &text) {
+                Ok(job) => {
+                    if let Err(failure) = ovolo::cuts::plan(&job, &shop) {
+                        prop_assert!(!failure.to_string().is_empty());
+                    }
+                }
+                Err(failure) => {
+                    for d in failure.diagnostics() {
+                        prop_assert!(d.place.is_some(), "{d}");
+                    }
+                }
+            }
+        }
+
+        #[test]
+        fn a_damaged_shop_or_dialect_is_read_or_refused(
+            shop in damaged(STARTER),
+            post in damaged(include_str!("../post-processors/millimetres.toml")),
+        ) {
+            for failure in [Shop::read("shop.toml", &shop).err(), Dialect::read("post.toml", &post).err()] {
+                for d in failure.iter().flat_map(|f| f.diagnostics()) {
+                    prop_assert!(d.place.is_some(), "{d}");
+                }
+            }
+        }
+    }
+}

@@ -28,27 +28,27 @@ fn two_cutters() -> Program {
 fn table_in_millimetres() {
     let p = two_cutters();
     let cutters = [cutter(1, "1/4 in two-flute", 6.35)];
-    insta::assert_snapshot!(extents_table(&p.events, &cutters, &p.seconds, MM), @r"
+    insta::assert_snapshot!(extents_table(&p.events, &cutters, &p.seconds, MM), @"
     Centre of the cutter's tip, from the work zero
 
     cutter 1, 1/4 in two-flute
-                                  from                     to                    span
-      cutting    x         0 mm (0 in)  125 mm (4 29/32 + in)   125 mm (4 29/32 + in)
-                 y         0 mm (0 in)   50 mm (1 31/32 - in)    50 mm (1 31/32 - in)
-                 z   -3 mm (-1/8 - in)     15 mm (19/32 - in)      18 mm (23/32 - in)
-      travelling x         0 mm (0 in)  100 mm (3 15/16 - in)   100 mm (3 15/16 - in)
-                 y         0 mm (0 in)   50 mm (1 31/32 - in)    50 mm (1 31/32 - in)
-                 z   -3 mm (-1/8 - in)     15 mm (19/32 - in)      18 mm (23/32 - in)
+                                  from                    to                   span
+      cutting    x         0 mm (0 in)  125 mm (4 29/32+ in)   125 mm (4 29/32+ in)
+                 y         0 mm (0 in)   50 mm (1 31/32- in)    50 mm (1 31/32- in)
+                 z    -3 mm (-1/8- in)     15 mm (19/32- in)      18 mm (23/32- in)
+      travelling x         0 mm (0 in)  100 mm (3 15/16- in)   100 mm (3 15/16- in)
+                 y         0 mm (0 in)   50 mm (1 31/32- in)    50 mm (1 31/32- in)
+                 z    -3 mm (-1/8- in)     15 mm (19/32- in)      18 mm (23/32- in)
       cutting 196.54 mm in 11 s, travelling 18 mm in 0 s, waiting 33 s; in all 44 s
 
     cutter 7
-                                  from                     to                    span
-      cutting    x      50.8 mm (2 in)         50.8 mm (2 in)             0 mm (0 in)
-                 y      25.4 mm (1 in)         25.4 mm (1 in)             0 mm (0 in)
-                 z  -6.35 mm (-1/4 in)     15 mm (19/32 - in)   21.35 mm (27/32 - in)
-      travelling x      50.8 mm (2 in)  100 mm (3 15/16 - in)  49.2 mm (1 15/16 - in)
-                 y      25.4 mm (1 in)   50 mm (1 31/32 - in)    24.6 mm (31/32 - in)
-                 z  -6.35 mm (-1/4 in)     15 mm (19/32 - in)   21.35 mm (27/32 - in)
+                                  from                    to                   span
+      cutting    x      50.8 mm (2 in)        50.8 mm (2 in)            0 mm (0 in)
+                 y      25.4 mm (1 in)        25.4 mm (1 in)            0 mm (0 in)
+                 z  -6.35 mm (-1/4 in)     15 mm (19/32- in)   21.35 mm (27/32- in)
+      travelling x      50.8 mm (2 in)  100 mm (3 15/16- in)  49.2 mm (1 15/16- in)
+                 y      25.4 mm (1 in)   50 mm (1 31/32- in)    24.6 mm (31/32- in)
+                 z  -6.35 mm (-1/4 in)     15 mm (19/32- in)   21.35 mm (27/32- in)
       cutting 21.35 mm in 4 s, travelling 76.36 mm in 0 s, waiting 33 s; in all 38 s
 
     all cutters: 1 min 22 s
@@ -58,28 +58,28 @@ fn table_in_millimetres() {
 #[test]
 fn table_in_inches_without_times() {
     let p = two_cutters();
-    insta::assert_snapshot!(extents_table(&p.events, &[], &[], IN), @r"
+    insta::assert_snapshot!(extents_table(&p.events, &[], &[], IN), @"
     Centre of the cutter's tip, from the work zero
 
     cutter 1
-                                  from                     to                    span
-      cutting    x         0 in (0 mm)  4 29/32 + in (125 mm)   4 29/32 + in (125 mm)
-                 y         0 in (0 mm)   1 31/32 - in (50 mm)    1 31/32 - in (50 mm)
-                 z   -1/8 - in (-3 mm)     19/32 - in (15 mm)      23/32 - in (18 mm)
-      travelling x         0 in (0 mm)  3 15/16 - in (100 mm)   3 15/16 - in (100 mm)
-                 y         0 in (0 mm)   1 31/32 - in (50 mm)    1 31/32 - in (50 mm)
-                 z   -1/8 - in (-3 mm)     19/32 - in (15 mm)      23/32 - in (18 mm)
-      cutting 7 3/4 - in, travelling 23/32 - in
+                                  from                    to                   span
+      cutting    x         0 in (0 mm)  4 29/32+ in (125 mm)   4 29/32+ in (125 mm)
+                 y         0 in (0 mm)   1 31/32- in (50 mm)    1 31/32- in (50 mm)
+                 z    -1/8- in (-3 mm)     19/32- in (15 mm)      23/32- in (18 mm)
+      travelling x         0 in (0 mm)  3 15/16- in (100 mm)   3 15/16- in (100 mm)
+                 y         0 in (0 mm)   1 31/32- in (50 mm)    1 31/32- in (50 mm)
+                 z    -1/8- in (-3 mm)     19/32- in (15 mm)      23/32- in (18 mm)
+      cutting 7 3/4- in, travelling 23/32- in
 
     cutter 7
-                                  from                     to                    span
-      cutting    x      2 in (50.8 mm)         2 in (50.8 mm)             0 in (0 mm)
-                 y      1 in (25.4 mm)         1 in (25.4 mm)             0 in (0 mm)
-                 z  -1/4 in (-6.35 mm)     19/32 - in (15 mm)   27/32 - in (21.35 mm)
-      travelling x      2 in (50.8 mm)  3 15/16 - in (100 mm)  1 15/16 - in (49.2 mm)
-                 y      1 in (25.4 mm)   1 31/32 - in (50 mm)    31/32 - in (24.6 mm)
-                 z  -1/4 in (-6.35 mm)     19/32 - in (15 mm)   27/32 - in (21.35 mm)
-      cutting 27/32 - in, travelling 3 + in
+                                  from                    to                   span
+      cutting    x      2 in (50.8 mm)        2 in (50.8 mm)            0 in (0 mm)
+                 y      1 in (25.4 mm)        1 in (25.4 mm)            0 in (0 mm)
+                 z  -1/4 in (-6.35 mm)     19/32- in (15 mm)   27/32- in (21.35 mm)
+      travelling x      2 in (50.8 mm)  3 15/16- in (100 mm)  1 15/16- in (49.2 mm)
+                 y      1 in (25.4 mm)   1 31/32- in (50 mm)    31/32- in (24.6 mm)
+                 z  -1/4 in (-6.35 mm)     19/32- in (15 mm)   27/32- in (21.35 mm)
+      cutting 27/32- in, travelling 3+ in
     ");
 }
 

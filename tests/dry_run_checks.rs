@@ -7,5 +7,7 @@ mod bench;
 mod corpus;
 #[path = "dry_run/interlocks.rs"]
 mod interlocks;
+#[path = "dry_run/outlines.rs"]
+mod outlines;
 #[path = "dry_run/verdict.rs"]
 mod verdict;

@@ -4,8 +4,8 @@ use ovolo::diagnostic::{Diagnostic, Failure};
 use ovolo::files::{MAX_DOCUMENT_BYTES, read_text};
 use ovolo::job::Job;
 use ovolo::post::Dialect;
-use ovolo::shop::Shop;
-use ovolo::units::{Length, Unit, parse_length};
+use ovolo::shop::{CutterChange, Shop};
+use ovolo::units::{Unit, parse_length};
 use std::path::{Path, PathBuf};
 
 /// Reads a job file.
@@ -38,8 +38,14 @@ fn read_shop(path: &Path) -> Result<Shop, Failure> {
     Shop::read(&path.display().to_string(), &text)
 }
 
-/// The dialect: the flag's, else the job's, else the built-in one of the job's units.
-pub(super) fn dialect(flag: Option<&str>, job: &Job, path: &Path) -> Result<Dialect, Failure> {
+/// The dialect: the flag's, else the job's, else the built-in one that suits the shop's way of
+/// changing cutters and the job's units.
+pub(super) fn dialect(
+    flag: Option<&str>,
+    job: &Job,
+    path: &Path,
+    shop: &Shop,
+) -> Result<Dialect, Failure> {
     match (flag, &job.file.post) {
         (Some(name), _) => Dialect::find(name),
         (None, Some(name)) => {
@@ -51,6 +57,10 @@ pub(super) fn dialect(flag: Option<&str>, job: &Job, path: &Path) -> Result<Dial
                 }
                 other => other,
             })
+        }
+        (None, None) if !shop.machine.spindle.dial.is_empty() => Dialect::find("hand-dial"),
+        (None, None) if shop.machine.cutter_change == CutterChange::OnePerProgram => {
+            Dialect::find("per-cutter")
         }
         (None, None) => Dialect::find(match job.file.units {
             Unit::Mm => "millimetres",
@@ -66,12 +76,7 @@ pub(super) fn with_chord_tolerance(
     unit: Unit,
 ) -> Result<Dialect, Failure> {
     let wrong = |why: String| Failure::from(Diagnostic::error(format!("--chord-tolerance: {why}")));
-    let tolerance = Length(parse_length(text, unit).map_err(wrong)?);
-    // The same bounds as the key in a dialect file: two steps of a last decimal, and 1 mm.
-    if !(0.002..=1.0).contains(&tolerance.0) {
-        return Err(wrong(format!("`{text}` is out of range; 0.002 mm to 1 mm is allowed")));
-    }
-    Ok(Dialect { chord_tolerance: tolerance, ..dialect })
+    dialect.with_chord_tolerance(parse_length(text, unit).map_err(wrong)?)
 }
 
 /// A finding without a place stands at the job's `post` key.

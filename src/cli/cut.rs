@@ -30,7 +30,7 @@ pub(super) struct CutArgs {
 pub(super) fn run(args: &CutArgs) -> Done {
     let job = context::job(&args.job)?;
     let shop = context::shop(args.common.shop.as_deref(), Some((&job, &args.job)))?;
-    let mut dialect = context::dialect(args.post.as_deref(), &job, &args.job)?;
+    let mut dialect = context::dialect(args.post.as_deref(), &job, &args.job, &shop)?;
     if let Some(text) = &args.chord_tolerance {
         dialect = context::with_chord_tolerance(dialect, text, job.file.units)?;
     }

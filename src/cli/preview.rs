@@ -41,7 +41,7 @@ pub(super) fn run(args: &PreviewArgs) -> Done {
 fn of_job(args: &PreviewArgs) -> Done {
     let job = context::job(&args.of)?;
     let shop = context::shop(args.common.shop.as_deref(), Some((&job, &args.of)))?;
-    let dialect = context::dialect(args.post.as_deref(), &job, &args.of)?;
+    let dialect = context::dialect(args.post.as_deref(), &job, &args.of, &shop)?;
     let parts = make::make(&job, &shop, &dialect)?;
     let mut all = Vec::new();
     for part in &parts {

@@ -81,10 +81,10 @@ pub(super) fn admits(schema: &Map<String, Value>, kind: &str) -> bool {
         Some(Value::Array(many)) => many
             .iter()
             .any(|t| t.as_str().is_some_and(|t| t == kind || (kind == "integer" && t == "number"))),
-        _ => {
-            schema.contains_key("const") && kind == "string"
-                || schema.contains_key("enum") && kind == "string"
-                || schema.contains_key("properties") && kind == "object"
-        }
+        _ => match kind {
+            "string" => schema.contains_key("const") || schema.contains_key("enum"),
+            "object" => schema.contains_key("properties"),
+            _ => false,
+        },
     }
 }

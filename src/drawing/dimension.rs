@@ -97,6 +97,11 @@ pub(crate) fn dimension_up_below(sheet: &mut Sheet, d: &Dimension, below: f64) {
     stacked(sheet, d, &d.text(), below);
 }
 
+/// Room that [`dimension_up_below`] needs beside its line, mm.
+pub(crate) fn room_below(d: &Dimension) -> f64 {
+    ASIDE + stacked_width(&d.text())
+}
+
 /// The figure in two lines about the height `middle`, beside the dimension line.
 fn stacked(sheet: &mut Sheet, d: &Dimension, text: &str, middle: f64) {
     let (first, second) = halves(text);

@@ -3,15 +3,10 @@
 use super::body::Body;
 use super::cells::Cells;
 use super::near;
+pub(super) use super::piece::{NOISE, Standing, middle};
+use super::piece::{Piece, SKIN, keep_higher};
 use super::scene::Scene;
 use crate::geometry::{Point, Point3, Stroke, point};
-
-/// Wood lower than this, mm, is no wood: rounding of text and of the grid's single precision.
-pub(super) const NOISE: f64 = 0.02;
-
-/// Widest skin, mm, that a finishing pass may take in full depth at its side (common practice:
-/// 0.5 to 1 mm are left for finishing).
-const SKIN: f64 = 1.0;
 
 /// Shortest path, mm, over which too deep a cut is a fault: turning into an inside corner meets
 /// the skin of the next wall head-on for about its thickness.
@@ -28,15 +23,6 @@ pub(super) struct Ask<'b> {
     /// Deepest pass, if known.
     pub(super) stepdown: Option<f64>,
     pub(super) line: usize,
-}
-
-/// A place where something stands too high above the tip.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Standing {
-    /// The tip when it happens.
-    pub(super) at: Point3,
-    /// How high it stands above the tip, mm.
-    pub(super) height: f64,
 }
 
 /// What a stroke met.
@@ -157,7 +143,7 @@ impl Columns {
         cells: &mut Cells,
         touch: &mut Touch,
     ) {
-        let met = Piece::new(a, b, ask.body, cells.side).visit(ask, self.top, cells);
+        let met = Piece::new(a, b, ask.body, cells.side).visit(ask.cuts, self.top, cells);
         touch.cut |= met.cut;
         self.enter(a, b, met.engaged, touch);
         keep_higher(&mut touch.collides, met.collides);
@@ -242,174 +228,5 @@ impl Columns {
             }
             (false, true) => {}
         }
-    }
-}
-
-/// Half the width of the cutter's middle: its flat end less a skin at either side.
-pub(super) fn middle(body: &Body) -> f64 {
-    // A cutter narrower than the skin takes half its radius.
-    (body.flat - SKIN.min(body.radius / 2.0)).max(0.0)
-}
-
-fn keep_higher(kept: &mut Option<Standing>, new: Option<Standing>) {
-    if new.is_some_and(|n| kept.is_none_or(|k| n.height > k.height)) {
-        *kept = new;
-    }
-}
-
-/// What one short piece met.
-#[derive(Default)]
-struct Met {
-    cut: bool,
-    engaged: f64,
-    collides: Option<Standing>,
-    wall: Option<Standing>,
-    holder: Option<Standing>,
-}
-
-/// One short straight piece of a stroke over the grid.
-struct Piece<'b> {
-    a: Point3,
-    b: Point3,
-    /// Unit direction in plan; zero for a piece straight up or down.
-    along: Point,
-    length: f64,
-    low: Point3,
-    body: &'b Body,
-    /// Half the width of the stripe that counts as the cutter's middle.
-    middle: f64,
-    side: f64,
-}
-
-/// Where the tip is when it is nearest to a column.
-struct Tip {
-    at: Point3,
-    distance: f64,
-    /// Height of the cutter's surface over the column.
-    surface: f64,
-}
-
-impl<'b> Piece<'b> {
-    fn new(a: Point3, b: Point3, body: &'b Body, side: f64) -> Piece<'b> {
-        let plan = b.xy() - a.xy();
-        Piece {
-            a,
-            b,
-            along: plan.unit().unwrap_or_default(),
-            length: plan.length(),
-            low: if a.z < b.z { a } else { b },
-            body,
-            // Never narrower than a column, or it would hold none.
-            middle: middle(body).max(side / 2.0),
-            side,
-        }
-    }
-
-    fn visit(&self, ask: &Ask, top: f64, cells: &mut Cells) -> Met {
-        let mut met = Met::default();
-        let depth = top - self.low.z;
-        let wall = ask.cuts && depth > self.body.flute_length + NOISE;
-        let holder = depth > self.body.stick_out + NOISE;
-        let cutter = depth > NOISE;
-        let reach = match (holder, wall) {
-            (true, _) => self.body.holder_radius.max(self.body.radius + 1.5 * self.side),
-            (_, true) => self.body.radius + 1.5 * self.side,
-            // Half a column more, to hold at least the one under the axis.
-            _ => self.body.radius.max(self.side),
-        };
-        let (p, q) = (self.a.xy(), self.b.xy());
-        let min = point(p.x.min(q.x) - reach, p.y.min(q.y) - reach);
-        let max = point(p.x.max(q.x) + reach, p.y.max(q.y) + reach);
-        let under = (cells.middle_at(p), cells.middle_at(q));
-        cells.visit(min, max, |middle, floor| {
-            let tip = self.nearest(middle);
-            let axis = Some(middle) == under.0 || Some(middle) == under.1;
-            if cutter && (tip.distance <= self.body.radius || axis) {
-                self.meet(&tip, middle, axis, ask, floor, &mut met);
-            }
-            let stands = f64::from(*floor);
-            let above = |reach: f64, height: f64| {
-                let over = stands - tip.at.z;
-                (tip.distance < reach && over > height + NOISE)
-                    .then_some(Standing { at: tip.at, height: over })
-            };
-            if wall && tip.distance > self.body.radius {
-                keep_higher(
-                    &mut met.wall,
-                    above(self.body.radius + 1.5 * self.side, self.body.flute_length),
-                );
-            }
-            if holder {
-                keep_higher(&mut met.holder, above(self.body.holder_radius, self.body.stick_out));
-            }
-        });
-        met
-    }
-
-    /// The cutter comes over a column.
-    fn meet(
-        &self,
-        tip: &Tip,
-        middle: Point,
-        axis: bool,
-        ask: &Ask,
-        floor: &mut f32,
-        met: &mut Met,
-    ) {
-        let stands = f64::from(*floor);
-        if !ask.cuts {
-            // Straight up meets nothing; half a noise of radius is rounding.
-            let rises = self.length == 0.0 && self.b.z >= self.a.z;
-            let within = axis || tip.distance <= self.body.radius - NOISE;
-            if within && !rises && stands - tip.surface > NOISE {
-                let height = stands - tip.at.z;
-                keep_higher(&mut met.collides, Some(Standing { at: tip.at, height }));
-            }
-            return;
-        }
-        if stands - tip.surface > NOISE {
-            met.cut = true;
-            let aside = self.aside(middle);
-            if aside <= self.middle || (axis && self.length == 0.0) {
-                let bottom = self.coming(middle, tip) + self.body.rise(aside);
-                met.engaged = met.engaged.max(stands - bottom);
-            }
-        }
-        if tip.surface < stands {
-            *floor = tip.surface as f32;
-        }
-    }
-
-    /// The tip where the cutter's surface is lowest over the column: where it is nearest, or at
-    /// the low end of the piece.
-    fn nearest(&self, middle: Point) -> Tip {
-        let tip = |at: Point3| {
-            let distance = at.xy().distance(middle);
-            Tip { at, distance, surface: at.z + self.body.rise(distance) }
-        };
-        let low = tip(self.low);
-        if self.length == 0.0 {
-            return low;
-        }
-        let share = ((middle - self.a.xy()).dot(self.along) / self.length).clamp(0.0, 1.0);
-        let near = tip(self.a + (self.b - self.a) * share);
-        let low_covers = low.distance <= self.body.radius && near.distance <= self.body.radius;
-        if low_covers && low.surface < near.surface { low } else { near }
-    }
-
-    /// Distance from the line of travel, or from the axis for a piece straight up or down.
-    fn aside(&self, middle: Point) -> f64 {
-        let off = middle - self.a.xy();
-        if self.length == 0.0 { off.length() } else { off.cross(self.along).abs() }
-    }
-
-    /// Height of the tip when it will be beside the column: a stroke that climbs goes on
-    /// climbing, as when a round end runs up a slope.
-    fn coming(&self, middle: Point, tip: &Tip) -> f64 {
-        if self.length == 0.0 || self.b.z <= self.a.z {
-            return tip.at.z;
-        }
-        let share = (middle - self.a.xy()).dot(self.along) / self.length;
-        tip.at.z.max(self.a.z + (self.b.z - self.a.z) * share)
     }
 }

@@ -42,7 +42,7 @@ pub(super) struct Progress<'s> {
     pub(super) known: [bool; 3],
     /// Inside the stock, as far as known.
     pub(super) in_stock: bool,
-    /// The last motion went to a point of the machine that is not known in work coordinates.
+    /// The height is that of a point of the machine that is not known in work coordinates.
     pub(super) away: bool,
     pub(super) moved: bool,
     /// Something was fed.
@@ -185,7 +185,7 @@ impl<'s> Progress<'s> {
         self.pass_time(pass.least_time([x.0, y.0, z.0]));
         self.at = pass.stroke.to;
         self.known = pass.known;
-        self.away = pass.machine && !pass.placed();
+        self.away = !pass.known[2] && (pass.machine || self.away);
         self.moved = true;
         self.fed |= pass.feed.is_some();
         self.in_stock = pass.touch.inside && self.stands_inside();

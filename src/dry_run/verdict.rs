@@ -125,7 +125,7 @@ impl Span {
     #[must_use]
     pub fn of(space: &Box3) -> Option<Span> {
         let finite = |p: Point3| p.x.is_finite() && p.y.is_finite() && p.z.is_finite();
-        (!space.is_empty() && finite(space.min) && finite(space.max)).then(|| Span {
+        (!space.is_empty() && finite(space.min) && finite(space.max)).then_some(Span {
             from: [space.min.x, space.min.y, space.min.z],
             to: [space.max.x, space.max.y, space.max.z],
         })

@@ -6,11 +6,6 @@
 //! mouldings (quarters, half rounds, scotia); P. Nicholson, Mechanic's Companion (unequal ovolo
 //! and cavetto; his unequal cyma of two sixths of a circle is from memory).
 
-#![allow(
-    clippy::result_large_err,
-    reason = "an error is made once and told to a person; its size costs nothing"
-)]
-
 mod construct;
 mod element;
 

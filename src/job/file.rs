@@ -201,7 +201,9 @@ fn resolve(
             );
         }
     }
+    let hold_key = if entry.hold.is_some() { format!("{key}.hold") } else { "hold".to_string() };
     let hold = entry.hold.clone().or_else(|| file.hold.clone()).unwrap_or_default();
+    found.extend(hold.problems(&hold_key));
     let placing = Placing { stock, hold, zero: entry.zero.unwrap_or(file.zero) };
     let shape = match shape {
         Ok(shape) if found.is_empty() => shape,

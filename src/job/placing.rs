@@ -1,5 +1,6 @@
 //! The stock on the table: how large, held how, zeroed where.
 
+use crate::diagnostic::Diagnostic;
 use crate::shop::Clamp;
 use crate::units::Length;
 use schemars::JsonSchema;
@@ -36,6 +37,21 @@ pub struct Hold {
     /// Clamps on this stock, besides the shop's.
     #[serde(default)]
     pub clamps: Vec<Clamp>,
+}
+
+impl Hold {
+    /// Clamps and screws that can not be; `key` is where the table stands.
+    pub(super) fn problems(&self, key: &str) -> Vec<Diagnostic> {
+        let clamps = self.clamps.iter().enumerate();
+        let clamps = clamps.filter_map(|(i, c)| c.problem(&format!("{key}.clamps[{}]", i + 1)));
+        let screws = self.screws.iter().enumerate().filter(|(_, s)| s.diameter.0 <= 0.0);
+        let screws = screws.map(|(i, _)| {
+            Diagnostic::error("a screw's head has a diameter of more than zero")
+                .key(format!("{key}.screws[{}].diameter", i + 1))
+                .help("measure the head, or the washer under it")
+        });
+        clamps.chain(screws).collect()
+    }
 }
 
 /// Bridges of wood left between part and waste.

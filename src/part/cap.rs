@@ -96,8 +96,33 @@ impl CapShape {
                     .help("give two of `chord`, `rise` and `radius`, or `points` alone"));
             }
         };
-        result.map_err(|e| segment_diagnostic(e, key, named, shown))
+        let front = result.map_err(|e| segment_diagnostic(e, key, named, shown))?;
+        not_too_flat(front, key, shown)
     }
+}
+
+/// Radius beyond which an arc can not be told from a line on any board, and controllers lose
+/// digits of its centre, millimetres.
+const FLATTEST: f64 = 500_000.0;
+
+fn not_too_flat(
+    front: CircularSegment,
+    key: &str,
+    shown: Shown,
+) -> Result<CircularSegment, Diagnostic> {
+    if front.radius <= FLATTEST {
+        return Ok(front);
+    }
+    let least = front.chord * front.chord / (8.0 * FLATTEST);
+    Err(Diagnostic::error(format!(
+        "a radius of {:.0} m is as good as straight",
+        front.radius / 1000.0
+    ))
+    .key(format!("{key}.rise"))
+    .help(format!(
+        "over this chord the least rise that works is {}",
+        shown.both((least * 1000.0).ceil() / 1000.0)
+    )))
 }
 
 /// All three figures are allowed if they agree within what a tape measure reads.
@@ -113,7 +138,7 @@ fn agreeing(
     // A sixteenth of an inch of rise is what a tape reads; the radius answers in proportion.
     let slack = segment.radius * (1.6 / s).min(0.5);
     if (segment.radius - r).abs() <= slack {
-        return Ok(segment);
+        return not_too_flat(segment, key, shown);
     }
     Err(Diagnostic::error(format!(
         "chord {} with rise {} has the radius {}, not {}",

@@ -11,12 +11,18 @@ use crate::geometry::{Arc, Plane, Point, Stroke, point};
 use crate::units::Unit;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
-/// How far, in steps of the last decimal, an arc as read back may leave the meant one. The
-/// rounding of the ends alone takes up to 0.71.
+/// How far, in steps of the last decimal, a text may leave the meant path.
 pub(super) const ALLOWED: f64 = 1.5;
+
+/// The share of that in an arc's plane: half a step along the axis of a helix and what falls
+/// between the samples come on top. The rounding of the ends alone takes up to 0.71.
+const IN_PLANE: f64 = 1.35;
 
 /// Of the radius rule, the share that is used: the rest is for the reader's own arithmetic.
 const RULE_SHARE: f64 = 0.75;
+
+/// Ends of an arc nearer than this many times the radius rule are too near.
+const APART: f64 = 1.5;
 
 /// An arc as good as its ends needs no search for a better centre.
 const GOOD: f64 = 1.0;
@@ -24,6 +30,13 @@ const GOOD: f64 = 1.0;
 /// Points compared along an arc of at most half a turn; the difference of two nearly equal
 /// arcs is a smooth wave, so few are enough.
 const SAMPLES: u32 = 8;
+
+/// Largest turn of an arc in radius form: NISTIR 6556 section 3.5.3.1 warns of 165 to 195 degrees.
+pub(super) const RADIUS_SWEEP: f64 = 165.0 / 180.0 * PI;
+
+/// Largest turn of an arc in centre form: half a turn, and what the rounding of its ends adds
+/// to the smallest of arcs.
+const CENTRE_SWEEP: f64 = 1.5 * PI;
 
 /// Where a line is as good as an arc: sagitta in steps.
 const FLAT: f64 = 0.5;
@@ -55,6 +68,9 @@ pub(super) struct Fitter {
     chord_tolerance: f64,
     /// Largest difference of the radii, in steps.
     rule: f64,
+    /// Shortest distance of an arc's ends, in steps: a control that rounds more coarsely must
+    /// not take them for one point, and the arc for a full circle.
+    apart: f64,
 }
 
 impl Fitter {
@@ -73,6 +89,7 @@ impl Fitter {
             // Half the diagonal of a step's square.
             chord_tolerance: dialect.chord_tolerance.0 - 0.71 * dialect.step(),
             rule: grid.steps(rule) * RULE_SHARE,
+            apart: grid.steps(rule) * APART,
         }
     }
 
@@ -213,19 +230,20 @@ impl Meant {
     /// The rounded circle that follows the arc best, if one is legal and true; `end` is the
     /// written end.
     fn shape(&self, fitter: &Fitter, end: Point) -> Option<Shape> {
-        if end == Point::default() {
+        if end.length() < fitter.apart {
             return None;
         }
         match fitter.form {
             ArcForm::Radius => best(self.radii().map(|r| {
                 let center = center_of_radius(end, r as f64, self.sweep)?;
-                Some((self.deviation(center, end)?, Shape::Radius(r)))
+                Some((self.deviation(center, end, RADIUS_SWEEP)?, Shape::Radius(r)))
             })),
             _ => best(self.centers().map(|(i, j)| {
                 let center = point(i as f64, j as f64);
                 let off = (center.length() - center.distance(end)).abs();
                 let legal = off <= fitter.rule && (i, j) != (0, 0);
-                let deviation = if legal { self.deviation(center, end)? } else { return None };
+                let deviation =
+                    if legal { self.deviation(center, end, CENTRE_SWEEP)? } else { return None };
                 Some((deviation, Shape::Centre(i, j)))
             })),
         }
@@ -250,15 +268,16 @@ impl Meant {
     }
 
     /// How far the arc from the origin to `end` about `center`, as a reader builds it, leaves
-    /// the meant one; `None` if it could be read as the long way round.
-    fn deviation(&self, center: Point, end: Point) -> Option<f64> {
+    /// the meant one; `None` if it could be read as the long way round, or turns by more than
+    /// `largest`.
+    fn deviation(&self, center: Point, end: Point, largest: f64) -> Option<f64> {
         let (a, b) = (-center, end - center);
         let turn = a.cross(b).atan2(a.dot(b)) * self.sweep.signum();
         // A half turn's rounding may fall on either side of the cut of the arctangent.
         let turn = if turn < -FRAC_PI_2 { turn + TAU } else { turn };
         // An arc that moves mostly along its radius turns by next to nothing: rounding in the
         // reader could make it a full circle.
-        if turn <= 0.0 || turn > PI + FRAC_PI_2 || turn * a.length() < end.length() / 2.0 {
+        if turn <= 0.0 || turn > largest || turn * a.length() < end.length() / 2.0 {
             return None;
         }
         let (r0, r1) = (a.length(), b.length());
@@ -279,7 +298,7 @@ fn best(candidates: impl Iterator<Item = Option<(f64, Shape)>>) -> Option<Shape>
         if deviation <= GOOD {
             return Some(shape);
         }
-        if deviation <= ALLOWED && best.is_none_or(|(least, _)| deviation < least) {
+        if deviation <= IN_PLANE && best.is_none_or(|(least, _)| deviation < least) {
             best = Some((deviation, shape));
         }
     }

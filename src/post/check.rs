@@ -1,13 +1,11 @@
 //! What a dialect's keys must agree on.
 
+use super::arcs::{ALLOWED, RADIUS_SWEEP};
 use super::block;
 use super::dialect::{ArcForm, Comments, CutterChanges, Dialect, SpindleControl};
 use crate::diagnostic::{Diagnostic, Failure};
 use crate::units::{Unit, decimal};
 use std::f64::consts::PI;
-
-/// Largest turn of an arc in radius form: NISTIR 6556 section 3.5.3.1 warns of 165 to 195 degrees.
-const RADIUS_SWEEP: f64 = 165.0 / 180.0 * PI;
 
 /// Longest file name ending.
 const EXTENSION: usize = 8;
@@ -23,6 +21,18 @@ impl Dialect {
     #[must_use]
     pub fn largest_sweep(&self) -> f64 {
         self.max_sweep.map_or(self.sweep_limit(), |a| a.0)
+    }
+
+    /// How far the path of a text may leave the meant one, mm: one and a half steps of the last
+    /// decimal, or the chord tolerance where arcs are written in chords.
+    #[must_use]
+    pub fn reads_back_within(&self) -> f64 {
+        let arcs = ALLOWED * self.step();
+        match (self.arcs, self.helix) {
+            (ArcForm::None, _) => self.chord_tolerance.0,
+            (_, true) => arcs,
+            (_, false) => arcs.max(self.chord_tolerance.0),
+        }
     }
 
     /// The same dialect with another chord tolerance, mm.
@@ -44,8 +54,8 @@ impl Dialect {
     /// All that the schema cannot say.
     pub(super) fn check(&self) -> Vec<Diagnostic> {
         let mut found = Vec::new();
-        found.extend(self.check_decimals());
-        found.extend(self.check_chords());
+        // A tolerance is judged by the decimals, so by right ones only.
+        found.extend(self.check_decimals().or_else(|| self.check_chords()));
         found.extend(self.check_sweep());
         found.extend(self.check_stops());
         found.extend(self.check_extension());
@@ -57,18 +67,16 @@ impl Dialect {
 
     fn check_decimals(&self) -> Option<Diagnostic> {
         let (least, why) = match (self.units, self.arcs) {
-            (Unit::In, _) => (4, "three decimals of an inch are steps of 0.025 mm"),
-            (Unit::Mm, ArcForm::None) => (2, "one decimal is steps of 0.1 mm"),
-            (Unit::Mm, _) => (3, "the ends of an arc must agree within 0.002 mm on its radius"),
+            (Unit::In, _) => (4, "inches: three are steps of 0.025 mm"),
+            (Unit::Mm, ArcForm::None) => (2, "millimetres: one is steps of 0.1 mm"),
+            (Unit::Mm, _) => {
+                (3, "arcs in millimetres: their ends must agree within 0.002 mm on the radius")
+            }
         };
         (self.decimals < least).then(|| {
-            Diagnostic::error(format!(
-                "`{}` is too coarse in {}: {why}",
-                self.decimals,
-                self.units.name()
-            ))
-            .key("decimals")
-            .help(format!("write {least} to 6"))
+            Diagnostic::error(format!("`{}` is too few for {why}", self.decimals))
+                .key("decimals")
+                .help(format!("write {least} to 6"))
         })
     }
 

@@ -10,6 +10,7 @@ use crate::diagnostic::{Diagnostic, Failure};
 use crate::geometry::{Plane, Point3};
 use crate::toolpath::{Direction, Move, Purpose, Step, Toolpath};
 use crate::units::Unit;
+use std::f64::consts::TAU;
 
 /// Farthest coordinate written, mm: a kilometre, so that arcs of low rise keep their centre.
 const FARTHEST: f64 = 1e6;
@@ -116,7 +117,7 @@ fn unwritable(action: &Move) -> Option<&'static str> {
             Some("an arc's centre is not a number within a kilometre")
         }
         // A turn and its rounding.
-        Move::Arc { arc, .. } if !(arc.sweep.abs() <= std::f64::consts::TAU + 1e-9) => {
+        Move::Arc { arc, .. } if !(0.0..=TAU + 1e-9).contains(&arc.sweep.abs()) => {
             Some("an arc turns by more than a full circle")
         }
         // A day.
@@ -146,7 +147,7 @@ struct Writer<'a> {
     feed: Option<String>,
     plane: Plane,
     remark: Option<Purpose>,
-    turning: bool,
+    turning: Option<(Direction, f64)>,
     offset_called: bool,
     /// What the operator must do at the next stop.
     requests: Vec<String>,
@@ -166,7 +167,7 @@ impl<'a> Writer<'a> {
             feed: None,
             plane: Plane::Xy,
             remark: None,
-            turning: false,
+            turning: None,
             offset_called: false,
             requests: Vec::new(),
         }
@@ -179,6 +180,9 @@ impl<'a> Writer<'a> {
         while let Some(step) = steps.next() {
             self.purpose(step.purpose);
             match step.action {
+                // It turns so already.
+                Move::SpindleStart { direction, rpm } if self.turning == Some((direction, rpm)) => {
+                }
                 Move::SpindleStart { direction, rpm } => {
                     let mut wait = self.dialect.spindle_dwell;
                     // A planned wait right after the start is the same wait.
@@ -216,7 +220,7 @@ impl<'a> Writer<'a> {
     fn foot(&mut self, part: &Part<'_>) {
         self.spindle_stop();
         self.stop_for_operator();
-        self.to_plane(Plane::Xy);
+        self.turn_in(Plane::Xy);
         self.block(&self.dialect.end, part.cutter);
         if self.offset_called {
             self.lines.words(&["G49"]);
@@ -305,7 +309,7 @@ impl<'a> Writer<'a> {
             match cut {
                 Written::Line(to) => self.motion_line(1, to, &[]),
                 Written::Arc { to, plane, counter_clockwise, shape } => {
-                    self.to_plane(plane);
+                    self.turn_in(plane);
                     let words = self.shape_words(plane, shape);
                     self.motion_line(if counter_clockwise { 3 } else { 2 }, to, &words);
                 }
@@ -372,7 +376,7 @@ impl<'a> Writer<'a> {
         }
     }
 
-    fn to_plane(&mut self, plane: Plane) {
+    fn turn_in(&mut self, plane: Plane) {
         if self.plane != plane {
             self.lines.words(&[match plane {
                 Plane::Xy => "G17",
@@ -396,9 +400,8 @@ impl<'a> Writer<'a> {
 
     fn spindle_start(&mut self, direction: Direction, rpm: f64, wait: f64) {
         if self.dialect.spindle == SpindleControl::ByHand {
-            if self.turning {
-                self.lines.words(&["M5"]);
-            }
+            // A dial is set with the router off.
+            self.spindle_stop();
             self.requests.push(dial_setting(&self.heading.dial, rpm));
             self.requests.push("start the router".to_string());
         }
@@ -415,14 +418,13 @@ impl<'a> Writer<'a> {
                 ValveWord::M8 => "M8",
             }]);
         }
-        self.turning = true;
+        self.turning = Some((direction, rpm));
     }
 
     fn spindle_stop(&mut self) {
-        if !self.turning {
+        if self.turning.take().is_none() {
             return;
         }
-        self.turning = false;
         self.lines.words(&["M5"]);
         if self.dialect.dust_valve.is_some() {
             self.lines.words(&["M9"]);

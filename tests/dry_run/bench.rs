@@ -9,7 +9,7 @@ use ovolo::shop::{
 use ovolo::units::{Angle, Feed, Length};
 
 /// A light machine with a spindle that starts in three seconds.
-pub fn machine() -> Machine {
+pub(crate) fn machine() -> Machine {
     Machine {
         name: "router table".into(),
         travel: [Length(1200.0), Length(800.0), Length(150.0)],
@@ -33,7 +33,7 @@ pub fn machine() -> Machine {
 
 /// 1: quarter-inch flat. 2: half-inch flat that does not cut at its centre. 3: 4 mm drill.
 /// 4: 60 degree V. 5: 6 mm ball.
-pub fn cutters() -> Vec<Cutter> {
+pub(crate) fn cutters() -> Vec<Cutter> {
     let flat = Cutter {
         number: 1,
         name: String::new(),
@@ -107,7 +107,7 @@ fn data(cutter: u32, [rpm, feed, plunge, ramp, stepdown]: [f64; 5]) -> CuttingDa
 }
 
 /// Figures for all five.
-pub fn limits() -> Vec<CuttingData> {
+pub(crate) fn limits() -> Vec<CuttingData> {
     vec![
         data(1, [18_000.0, 2000.0, 600.0, 1000.0, 3.2]),
         data(2, [16_000.0, 3000.0, 0.0, 1500.0, 6.0]),
@@ -118,18 +118,18 @@ pub fn limits() -> Vec<CuttingData> {
 }
 
 /// The shop with what stands in it.
-pub struct Bench {
-    pub machine: Machine,
-    pub cutters: Vec<Cutter>,
+pub(crate) struct Bench {
+    pub(crate) machine: Machine,
+    pub(crate) cutters: Vec<Cutter>,
 }
 
 impl Bench {
-    pub fn new() -> Bench {
+    pub(crate) fn new() -> Bench {
         Bench { machine: machine(), cutters: cutters() }
     }
 
     /// A board of 300 x 100 x 20, zero at its front left top, one clamp at its right end.
-    pub fn setup(&self) -> Setup<'_> {
+    pub(crate) fn setup(&self) -> Setup<'_> {
         Setup {
             stock: Some(Box3 { min: point3(0.0, 0.0, -20.0), max: point3(300.0, 100.0, 0.0) }),
             clamps: vec![Keepout {
@@ -146,12 +146,12 @@ impl Bench {
 }
 
 /// Refusals as (interlock, line).
-pub fn refusals(verdict: &Verdict) -> Vec<(Interlock, usize)> {
+pub(crate) fn refusals(verdict: &Verdict) -> Vec<(Interlock, usize)> {
     of(verdict, Severity::Refusal)
 }
 
 /// Cautions as (interlock, line).
-pub fn cautions(verdict: &Verdict) -> Vec<(Interlock, usize)> {
+pub(crate) fn cautions(verdict: &Verdict) -> Vec<(Interlock, usize)> {
     of(verdict, Severity::Caution)
 }
 
@@ -161,12 +161,12 @@ fn of(verdict: &Verdict, severity: Severity) -> Vec<(Interlock, usize)> {
 }
 
 /// Tries a program on the bench.
-pub fn tried(text: &str) -> Verdict {
+pub(crate) fn tried(text: &str) -> Verdict {
     check(text, &Bench::new().setup())
 }
 
 /// A program around `body`, which starts on line 7 at z 12 with cutter 1 turning.
-pub fn around(body: &str) -> String {
+pub(crate) fn around(body: &str) -> String {
     format!(
         "G21 G90 G17 G94\nG54\nT1 M6\nM3 S18000\nG4 P3\nG0 Z12\n{}\nG0 Z12\nM5\nM30\n",
         body.trim()
@@ -174,7 +174,7 @@ pub fn around(body: &str) -> String {
 }
 
 /// The good programs, by name.
-pub const GOOD: [(&str, &str); 6] = [
+pub(crate) const GOOD: [(&str, &str); 6] = [
     ("groove", include_str!("good/groove.nc")),
     ("groove-inch", include_str!("good/groove-inch.nc")),
     ("holes", include_str!("good/holes.nc")),
@@ -184,7 +184,7 @@ pub const GOOD: [(&str, &str); 6] = [
 ];
 
 /// Tries one of the good programs, or an edited one, under the setup that it was written for.
-pub fn tried_as(name: &str, text: &str) -> Verdict {
+pub(crate) fn tried_as(name: &str, text: &str) -> Verdict {
     let mut bench = Bench::new();
     if name == "edge" {
         bench.machine.cutter_change = CutterChange::OnePerProgram;

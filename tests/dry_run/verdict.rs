@@ -1,7 +1,7 @@
 //! The verdict as people and programs read it.
 
 use super::bench::{Bench, GOOD, around, tried, tried_as};
-use ovolo::dry_run::{Outcome, Verdict, check};
+use ovolo::dry_run::{Outcome, Setup, Verdict, check};
 use ovolo::units::{Shown, Unit};
 use proptest::prelude::*;
 
@@ -119,5 +119,132 @@ proptest! {
 fn a_refusal_reads_well() {
     let text = around("G0 X50 Y50\nG0 Z1\nG1 Z-3 F600\nG1 X90 F2500\nG0 X120");
     let bench = Bench::new();
-    insta::assert_snapshot!(check(&text, &bench.setup()).render(MM));
+    insta::assert_snapshot!(check(&text, &bench.setup()).render(MM), @r"
+    refused: 2 refusals, 0 cautions
+    lines 14, SHA-256 d9872d0d0fc71261ad7e8193f055a9bf190162918c3f6dcdc4a8d2c60154569a
+
+    FINDINGS
+    line 10, refused, I18 feed-within-species: cutter 1 feeds at 2500 mm/min in white oak, and its limit there is 2000 mm/min (chart)
+        | G1 X90 F2500
+        at x 90 mm, y 50 mm, z -3 mm
+        help: lower F, or overrule the feed in the shop or job file
+    line 11, refused, I12 traverse-clear: it traverses at z -3 mm into wood that stands 3 mm above the tip
+        | G0 X120
+        at x 91.58 mm, y 50 mm, z -3 mm
+        help: retract above the stock first, or feed
+
+    INTERLOCKS
+    I01 text-understood       held
+    I02 units-stated          held
+    I03 distance-mode-stated  held
+    I04 plane-stated          held
+    I05 feed-mode             held
+    I06 work-offset           held
+    I07 length-offset         held
+    I08 axis-offset           held
+    I09 travel                held
+    I10 machine-moves         held
+    I11 safe-height           held
+    I12 traverse-clear        broken
+    I13 spindle-running       held
+    I14 spindle-direction     held
+    I15 spindle-speed         held
+    I16 feed-stated           held
+    I17 feed-within-axes      held
+    I18 feed-within-species   broken
+    I19 bottom                held
+    I20 stepdown              held
+    I21 plunge                held
+    I22 ramp                  held
+    I23 flute-length          held
+    I24 holder-clear          held
+    I25 clamps-clear          held
+    I26 cutter-known          held
+    I27 cutter-change         held
+    I28 ending                held
+    I29 spindle-stop          held
+    I30 reach                 held
+
+    EXTENTS (mm, work coordinates)
+                                     x                   y                   z
+    travelling               50 to 120            50 to 50            -3 to 12
+    cutting                   50 to 90            50 to 50             -3 to 1
+    cutter 1                  50 to 90            50 to 50             -3 to 1
+
+    NOTES
+    - columns of 0.79 mm: wood narrower than that is not seen
+    - this tells what was checked and found, not that the program is safe
+    ");
+}
+
+#[test]
+fn what_was_not_judged_is_said_in_the_readers_units() {
+    let text = "%\nG20 G90 G17\nT1 M6\nM3 S18000\nG4 P3\nG0 Z.5\nX1 Y1\nG1 Z-.1 F20\nX2 F70\nG0 Z.2\nX3\nG0 Z.5\nM5\n%\n";
+    let bench = Bench::new();
+    let inches = Shown { unit: Unit::In, parts: 32 };
+    let setup = Setup {
+        stock: None,
+        clamps: Vec::new(),
+        limits: Vec::new(),
+        machine_zero: None,
+        shown: inches,
+        ..bench.setup()
+    };
+    insta::assert_snapshot!(check(text, &setup).render(inches), @r"
+    passed with cautions: 2 cautions
+    lines 14, SHA-256 cb016e22467ce4999665958c1495b9aeca9cbc86c5aba8b3adcda6d629bed596
+
+    FINDINGS
+    line 11, caution, I11 safe-height: it traverses across the stock at z 0.2 in, below safe height (0.394 in)
+        | X3
+        at x 3 in, y 1 in, z 0.2 in
+        help: retract to safe height between cuts
+    line 14, caution, I28 ending: only the closing % ends the program, and leaves the machine as it is
+        | %
+        help: write M30 before it
+
+    INTERLOCKS
+    I01 text-understood       held
+    I02 units-stated          held
+    I03 distance-mode-stated  held
+    I04 plane-stated          held
+    I05 feed-mode             held
+    I06 work-offset           held
+    I07 length-offset         held
+    I08 axis-offset           held
+    I09 travel                held
+    I10 machine-moves         held
+    I11 safe-height           cautions
+    I12 traverse-clear        held
+    I13 spindle-running       held
+    I14 spindle-direction     held
+    I15 spindle-speed         held
+    I16 feed-stated           held
+    I17 feed-within-axes      held
+    I18 feed-within-species   not judged: no figures were given for cutter 1
+    I19 bottom                not judged: no stock was given
+    I20 stepdown              not judged: no figures were given for cutter 1; no stock was given
+    I21 plunge                not judged: no figures were given for cutter 1
+    I22 ramp                  not judged: no figures were given for cutter 1
+    I23 flute-length          not judged: no stock was given
+    I24 holder-clear          not judged: no stock was given
+    I25 clamps-clear          not judged: the setup names no clamps
+    I26 cutter-known          held
+    I27 cutter-change         held
+    I28 ending                cautions
+    I29 spindle-stop          held
+    I30 reach                 held
+
+    EXTENTS (in, work coordinates)
+                                     x                   y                   z
+    travelling                  1 to 3              1 to 1         -0.1 to 0.5
+    cutting                     1 to 2              1 to 1         -0.1 to 0.5
+    cutter 1                    1 to 2              1 to 1         -0.1 to 0.5
+
+    NOTES
+    - no stock was given: z = 0 is taken as its top, everywhere, and depth, stepdown, flute length and holder are not judged
+    - the work zero is not known in machine coordinates: travel is judged by size only
+    - no feeds, speeds and depths for a species were given
+    - this tells what was checked and found, not that the program is safe
+    ");
 }

@@ -67,9 +67,15 @@ impl<'a> Pen<'a> {
     ) {
         let cuts: Vec<f64> = heights.places().collect();
         for stretch in track.between(from, to, &cuts) {
-            // Just within the stretch, so that a step in the profile belongs to one side.
+            // Just within the stretch, so that a step in the profile belongs to one side; where
+            // there is none, the knot's own height, so that a level stays level to the last digit.
             let inset = (stretch.to - stretch.from) * 1e-9;
-            let (z0, z1) = (heights.at(stretch.from + inset), heights.at(stretch.to - inset));
+            let height = |s: f64, within: f64| {
+                let (at, beside) = (heights.at(s), heights.at(within));
+                if (at - beside).abs() < 1e-6 { at } else { beside }
+            };
+            let z0 = height(stretch.from, stretch.from + inset);
+            let z1 = height(stretch.to, stretch.to - inset);
             let middle = (stretch.from + stretch.to) / 2.0;
             self.stroke(purpose(middle), &stretch.piece, z0, z1);
         }

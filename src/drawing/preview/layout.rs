@@ -2,7 +2,7 @@
 
 use super::facts::Facts;
 use super::{MARGIN, WIDTH, side};
-use crate::drawing::dimension::{dimension_up_below, room_up};
+use crate::drawing::dimension::{dimension_up_below, room_below, room_up};
 use crate::drawing::{Dimension, Scale, Sheet, View, dimension_across, dimension_up};
 use crate::geometry::{Point, point};
 
@@ -91,10 +91,15 @@ fn sides_needed(facts: &Facts, up: &Figures, scale: Scale) -> (f64, f64) {
         figure,
     };
     let mut left = AIR + 1.0;
+    let mut least = 0.0;
     if let Some(stock) = facts.stock() {
         if let Some(figure) = &up.zero_y {
             let zero = d("zero", figure, stock.min.y.abs());
             left += ZERO_LINE + if zero.fits() { room_up(&zero) } else { 0.0 } + 2.0;
+            // Level below the plan, the figure stands beside its line whatever is further out.
+            if !zero.fits() {
+                least = AIR + ZERO_LINE + room_below(&zero);
+            }
         }
         if let Some(figure) = &up.stock_y {
             left += room_up(&d("stock", figure, stock.size().y));
@@ -102,13 +107,21 @@ fn sides_needed(facts: &Facts, up: &Figures, scale: Scale) -> (f64, f64) {
     }
     let mut right: f64 = side::label_room(facts) + 2.0;
     if let Some(figure) = &up.cut_y {
-        right = right.max(room_up(&d("cut", figure, facts.cut.size().y)) + 2.0 + AIR);
+        let room = room_up(&d("cut", figure, facts.cut.size().y)) + 2.0;
+        right = right.max(room + beside_axis(facts, k));
     }
     if facts.zero_shown() {
         // The x axis and its letter.
         right = right.max(ZERO_AXIS + 2.0 - (facts.frame.high.x * k));
     }
-    (left, right + 1.0)
+    (left.max(least), right + 1.0)
+}
+
+/// From the frame's right edge to what may stand beside it, mm on paper: past the x axis and its
+/// letter, if the work zero is near that edge.
+fn beside_axis(facts: &Facts, factor: f64) -> f64 {
+    let axis = ZERO_AXIS + 3.0 - facts.frame.high.x * factor;
+    if facts.zero_shown() { axis.max(AIR) } else { AIR }
 }
 
 /// Draws the dimensions about the plan; `axis` is the room left for the y axis above it, mm.
@@ -128,7 +141,7 @@ pub(crate) fn dimensions(
         dimension_across(sheet, &Dimension { between, edge, line, name, figure }, false);
         line -= ROW;
         if let Some(figure) = &d.cut_y {
-            let line = layout.right + AIR + 1.0;
+            let line = layout.right + beside_axis(facts, layout.scale.factor()) + 1.0;
             let mut up = Dimension { between: (a.y, b.y), edge: b.x, line, name, figure };
             up.line += if up.fits() { room_up(&up) } else { 0.0 };
             dimension_up(sheet, &up);

@@ -24,7 +24,7 @@ impl Watch for Cutters {
             }
             What::Motion(_) => {
                 let cuts = now.pass.as_ref().is_some_and(|p| p.feed.is_some() && p.touch.inside);
-                if cuts && !now.number_stated {
+                if cuts && (!now.number_stated || now.number == Some(0)) {
                     self.assumed(event, now, log);
                 }
             }
@@ -42,8 +42,8 @@ impl Cutters {
         let spot = |kind| spot(Interlock::CutterKnown, kind, event.line, now.place());
         let help = "write T and M6, or name the cutter in the setup";
         match (now.number, now.cutter) {
-            (None, _) => log.refuse(spot("none"), |_| {
-                say("it cuts, and neither the program nor the setup names a cutter", help)
+            (None | Some(0), _) => log.refuse(spot("none"), |_| {
+                say("it cuts with no cutter that the program or the setup names", help)
             }),
             (Some(number), None) => log.refuse(spot("default"), |_| {
                 say(format!("the setup names cutter {number}, which is not in the table"), help)
