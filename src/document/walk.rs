@@ -102,12 +102,27 @@ impl Walk<'_> {
         match (value.get_ref(), fitting.as_slice()) {
             (_, []) => {
                 let wanted: Vec<String> = alternatives.iter().map(describe).collect();
-                self.wrong(path, format!("is {}; {} is wanted", article(kind), wanted.join(" or ")))
+                let message = format!("is {}; {} is wanted", article(kind), wanted.join(" or "));
+                let tables = kind == "object" && alternatives.iter().any(|a| self.lists_tables(a));
+                match tables {
+                    true => self.wrong_with_help(path, message, format!("write `[[{path}]]`")),
+                    false => {
+                        self.wrong(path, message);
+                    }
+                }
+                Value::Null
             }
             (DeValue::Table(table), many) => self.choose_table(many, table, path),
             (DeValue::Array(list), [first, ..]) => self.array(first, list, path),
             (_, [first, ..]) => self.scalar(first, value.get_ref(), path),
         }
+    }
+
+    /// Whether a schema is that of a list of tables.
+    fn lists_tables(&self, schema: &SchemaObject) -> bool {
+        let Some(items) = schema.get("items") else { return false };
+        let items = schema::alternatives(&schema::resolved(items, self.root), self.root);
+        schema::admits(schema, "array") && items.iter().any(|one| schema::admits(one, "object"))
     }
 
     fn choose_table(&mut self, many: &[&SchemaObject], table: &DeTable<'_>, path: &str) -> Value {

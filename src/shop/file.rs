@@ -1,7 +1,7 @@
 //! Reading a shop file into a shop that can be used.
 
 use super::checks;
-use super::{Clamp, Cutter, CuttingData, Machine, Material, Overrides, feeds};
+use super::{Clamp, Cutter, CutterShape, CuttingData, Machine, Material, Overrides, feeds};
 use crate::diagnostic::{Diagnostic, Failure};
 use crate::document::Document;
 use crate::units::{Shown, Unit};
@@ -11,6 +11,9 @@ use std::collections::BTreeMap;
 
 /// The built-in shop, commented: also what `ovolo new shop` writes.
 pub const STARTER: &str = include_str!("built_in.toml");
+
+/// Cutters are measured to 1/64 of an inch.
+const PARTS: u32 = 64;
 
 /// A shop as it is written.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -26,10 +29,23 @@ pub struct ShopFile {
     pub machine: Machine,
     /// The cutters.
     #[schemars(length(min = 1))]
-    pub cutter: Vec<Cutter>,
+    pub cutter: Vec<CutterEntry>,
     /// Things that always stand on the table.
     #[serde(default)]
     pub clamp: Vec<Clamp>,
+}
+
+/// A cutter as it is written: the cutter, and the shop's own figures for it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[schemars(deny_unknown_fields)]
+pub struct CutterEntry {
+    /// The cutter.
+    #[serde(flatten)]
+    pub cutter: Cutter,
+    /// Figures that overrule the table's and the species' for this cutter.
+    #[serde(default)]
+    pub feeds: Overrides,
 }
 
 /// A shop whose figures can be.
@@ -39,12 +55,14 @@ pub struct Shop {
     pub units: Unit,
     /// The machine.
     pub machine: Machine,
-    /// The cutters, as listed.
+    /// The cutters, as listed; a drill always cuts at its centre.
     pub cutters: Vec<Cutter>,
     /// Things that always stand on the table.
     pub clamps: Vec<Clamp>,
     /// Overrides by material name.
     pub species: BTreeMap<String, Overrides>,
+    /// Overrides by cutter number; they go before those by material.
+    pub cutter_feeds: BTreeMap<u32, Overrides>,
 }
 
 impl Shop {
@@ -54,24 +72,22 @@ impl Shop {
     /// [`Failure::Input`] with all that is wrong, each at its place.
     pub fn read(name: &str, text: &str) -> Result<Shop, Failure> {
         let (file, document) = Document::read::<ShopFile>(name, text)?;
-        let shown = Shown { unit: file.units, parts: 64 };
-        let found = checks::check(&file, shown);
+        let found = checks::check(&file, Shown { unit: file.units, parts: PARTS });
         if !found.is_empty() {
             return Err(Failure::Input(document.locate(found)));
         }
         let mut species = BTreeMap::new();
-        for (typed, overrides) in &file.species {
-            let material = Material::find(typed).map_err(|d| {
-                Failure::Input(document.locate(vec![d.key(format!("species.{typed}"))]))
-            })?;
-            species.insert(material.name, *overrides);
+        for (typed, overrides) in file.species {
+            species.insert(Material::find(&typed)?.name, overrides);
         }
+        let cutter_feeds = file.cutter.iter().map(|e| (e.cutter.number, e.feeds)).collect();
         Ok(Shop {
             units: file.units,
             machine: file.machine,
-            cutters: file.cutter,
+            cutters: file.cutter.into_iter().map(|entry| ready(entry.cutter)).collect(),
             clamps: file.clamp,
             species,
+            cutter_feeds,
         })
     }
 
@@ -96,17 +112,31 @@ impl Shop {
     }
 
     /// What a cutter may do in a material here: the table's figures, overruled by the shop
-    /// file's for that material, and these by `job`.
+    /// file's for that material, these by its figures for the cutter, and these by `job`.
     ///
     /// # Errors
-    /// A diagnostic for an override beyond a hard limit; its key is the override's name.
+    /// A diagnostic for a figure of `job` beyond a hard limit; its key is the figure's name. With
+    /// nothing asked for by the job, a shop that was read has an answer for every cutter.
     pub fn cutting_data(
         &self,
         material: &Material,
         cutter: &Cutter,
         job: &Overrides,
     ) -> Result<CuttingData, Diagnostic> {
-        let shop = self.species.get(&material.name).copied().unwrap_or_default();
-        feeds::cutting_data(&self.machine, material, cutter, &feeds::Overruled { job: *job, shop })
+        feeds::cutting_data(&feeds::Case {
+            machine: &self.machine,
+            material,
+            cutter,
+            job: *job,
+            own: self.cutter_feeds.get(&cutter.number).copied().unwrap_or_default(),
+            species: self.species.get(&material.name).copied().unwrap_or_default(),
+            shown: Shown { unit: self.units, parts: PARTS },
+        })
     }
+}
+
+/// A drill has no other way than down.
+fn ready(mut cutter: Cutter) -> Cutter {
+    cutter.centre_cutting |= cutter.shape == CutterShape::Drill;
+    cutter
 }

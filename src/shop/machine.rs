@@ -99,3 +99,25 @@ pub enum CutterChange {
     /// The machine can not stop for a change: each cutter has its own program.
     OnePerProgram,
 }
+
+impl Machine {
+    /// Fastest feed in the plane of the table, mm/min: the slower of x and y.
+    #[must_use]
+    pub fn plane_feed(&self) -> f64 {
+        self.max_feed[0].0.min(self.max_feed[1].0)
+    }
+}
+
+impl Spindle {
+    /// Slowest speed that can be set, turns per minute: the dial's first mark if it has a dial.
+    #[must_use]
+    pub fn slowest(&self) -> f64 {
+        self.dial.iter().map(|stop| stop.rpm).reduce(f64::min).unwrap_or(self.min_rpm)
+    }
+
+    /// Fastest speed that can be set, turns per minute: the dial's last mark if it has a dial.
+    #[must_use]
+    pub fn fastest(&self) -> f64 {
+        self.dial.iter().map(|stop| stop.rpm).reduce(f64::max).unwrap_or(self.max_rpm)
+    }
+}

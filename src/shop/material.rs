@@ -137,10 +137,10 @@ impl Material {
         let ends = |m: &&str| m.ends_with(&format!("-{folded}"));
         let near = nearest(&folded, names.iter().copied());
         let of_kind: Vec<&str> = names.iter().filter(|n| ends(n)).copied().collect();
-        let hint = match (near, of_kind.as_slice()) {
-            (Some(near), _) => format!("did you mean `{near}`? "),
-            (None, []) => String::new(),
-            (None, some) => format!("which of {}? ", some.join(", ")),
+        let hint = match (of_kind.as_slice(), &near) {
+            ([], None) => String::new(),
+            ([only], _) | ([], Some(only)) => format!("did you mean `{only}`? "),
+            (some, _) => format!("which of {}? ", some.join(", ")),
         };
         Err(Diagnostic::error(format!("the wood or sheet `{name}` is not known"))
             .help(format!("{hint}known: {}", names.join(", "))))
