@@ -11,8 +11,11 @@ use ovolo::shop::Material;
 use ovolo::units::{Shown, Unit, parse_angle, parse_length};
 
 #[derive(Args, Debug)]
-#[command(allow_negative_numbers = true, after_help = "\
-Exit status: 0 one way is advised; 1 none of them goes; 2 the input is wrong.")]
+#[command(
+    allow_negative_numbers = true,
+    after_help = "\
+Exit status: 0 one way is advised; 1 none of them goes; 2 the input is wrong."
+)]
 pub(super) struct BendArgs {
     /// Thickness of the moulding: its projection from the curve
     #[arg(long, value_name = "LENGTH")]

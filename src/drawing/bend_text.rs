@@ -1,6 +1,6 @@
 //! What is known about a bend, in words.
 
-use super::text_table::{pairs, paragraph};
+use super::text_table::{at_least, at_most, pairs, paragraph};
 use crate::diagnostic::Diagnostic;
 use crate::layout::bend::{Advice, BendJob, BendReport, KerfPlan, Lamination, SolidPlan};
 use crate::units::Shown;
@@ -43,8 +43,8 @@ fn figures(job: &BendJob, report: &BendReport, shown: Shown) -> Vec<(&'static st
             "of the breaking strain",
             format!("{:.0} %; {:.0} % is allowed", report.of_breaking * 100.0, job.share * 100.0),
         ),
-        ("thickest that bends dry on this radius", shown.both(report.thickest)),
-        ("least radius that this thickness bends to", shown.both(report.least_radius)),
+        ("thickest that bends dry on this radius", shown.both(at_most(report.thickest))),
+        ("least radius that this thickness bends to", shown.both(at_least(report.least_radius))),
     ]
 }
 

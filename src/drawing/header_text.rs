@@ -1,7 +1,7 @@
 //! A header's figures as a person reads them, for the terminal.
 
 use super::figures::ordinates;
-use super::text_table::{Align, pairs, paragraph, table};
+use super::text_table::{Align, at_least, at_most, pairs, paragraph, table};
 use crate::layout::cut_list::{CutList, CutPiece};
 use crate::layout::nest::Nesting;
 use crate::layout::{Joint, Layout, PieceEnd, RiseRow};
@@ -111,7 +111,7 @@ fn cap(layout: &Layout, shown: Shown) -> Vec<(&'static str, String)> {
         ("thickness", shown.both(cap.thickness)),
     ];
     if let Some(cover) = layout.cover_at_break {
-        rows.push(("least rise that covers the break", shown.both(layout.least_rise)));
+        rows.push(("least rise that covers the break", shown.both(at_least(layout.least_rise))));
         rows.push(("cover at the break's corner", shown.both(cover)));
     }
     rows
@@ -135,12 +135,12 @@ fn rises(of: &HeaderFigures<'_>, shown: Shown) -> String {
             _ => "",
         };
         rows.push(vec![
-            bare(row.rise, shown),
+            bare(at_least(row.rise), shown),
             bare(row.radius, shown),
             bare(row.centre_depth, shown),
             length(row.cover_at_break),
             degrees(row.corner_mitre),
-            length(row.thickest_that_bends),
+            length(row.thickest_that_bends.map(at_most)),
             word.to_string(),
         ]);
     }

@@ -63,6 +63,17 @@ pub(super) fn paragraph(lead: &str, words: &str) -> String {
     text
 }
 
+/// Rounded up to the 0.01 mm that is shown, so that a least length works when it is typed.
+pub(super) fn at_least(mm: f64) -> f64 {
+    // A ten-thousandth of that is rounding of sums, not length.
+    (mm * 100.0 - 1e-4).ceil() / 100.0
+}
+
+/// Rounded down likewise, for a greatest length.
+pub(super) fn at_most(mm: f64) -> f64 {
+    (mm * 100.0 + 1e-4).floor() / 100.0
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -72,6 +83,14 @@ mod tests {
         let rows = [vec!["a".into(), "1".into(), "x".into()], vec!["bcd".into(), "22".into()]];
         let text = table(&[Align::Left, Align::Right, Align::Left], &rows);
         assert_eq!(text, "  a     1  x\n  bcd  22\n");
+    }
+
+    #[test]
+    fn a_limit_is_shown_on_its_safe_side() {
+        assert_eq!((at_least(43.7606), at_most(43.7698)), (43.77, 43.76));
+        assert_eq!((at_least(50.0), at_most(50.0)), (50.0, 50.0));
+        // What arithmetic leaves of 50 is still 50.
+        assert_eq!((at_least(50.0 + 1e-9), at_most(50.0 - 1e-9)), (50.0, 50.0));
     }
 
     #[test]
