@@ -115,3 +115,73 @@ fn parts_and_a_header_may_stand_in_one_job() {
     let said = Job::read("doubled.toml", &doubled).unwrap_err();
     assert_eq!(said.diagnostics()[0].key.as_deref(), Some("part[1].name"));
 }
+
+mod any_numbers {
+    use super::METRIC;
+    use ovolo::job::Job;
+    use ovolo::report::header_report;
+    use proptest::prelude::*;
+
+    /// The metric sample with some of its numbers changed.
+    fn changed(numbers: &[(&str, f64)]) -> String {
+        let (mut table, mut text) = (String::new(), String::new());
+        for line in METRIC.lines() {
+            if let Some(name) = line.strip_prefix('[') {
+                table = name.trim_start_matches('[').split(']').next().unwrap().to_string();
+            }
+            let key = line.split('=').next().unwrap_or("").trim();
+            let full = format!("{table}.{key}");
+            let new = numbers.iter().find(|(name, _)| *name == full);
+            text.push_str(&new.map_or_else(|| line.to_string(), |(_, v)| format!("{key} = {v}")));
+            text.push('\n');
+        }
+        text
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(300))]
+
+        /// Whatever is typed, a header is either laid out whole or refused with places.
+        #[test]
+        fn a_header_is_laid_out_or_refused_with_a_place(
+            cased in -10.0..3000.0_f64, frieze in -1.0..60.0_f64, panel in 0.0..1500.0_f64,
+            offset in -300.0..300.0_f64, out in 0.0..80.0_f64, thick in -1.0..60.0_f64,
+            ends in -1.0..80.0_f64, front in 0.0..60.0_f64, at_break in 0.0..90.0_f64,
+            stick in 0.0..3000.0_f64,
+        ) {
+            let text = changed(&[
+                ("header.cased-width", cased),
+                ("header.frieze.thickness", frieze),
+                ("header.panel.width", panel),
+                ("header.panel.offset", offset),
+                ("header.bed-mold.projection", out),
+                ("header.cymatium.thickness", thick),
+                ("header.overhang.ends", ends),
+                ("header.overhang.front", front),
+                ("header.overhang.break", at_break),
+                ("header.stick.length", stick),
+                ("stock.length", cased + 2.0 * (out + ends.abs() + 1.0)),
+                ("stock.width", 3000.0),
+            ]);
+            let said = match Job::read("any.toml", &text) {
+                Ok(job) => match header_report(&job) {
+                    Ok(report) => {
+                        let report = report.unwrap();
+                        let layout = &job.header.as_ref().unwrap().layout;
+                        prop_assert!(layout.cover_at_break.unwrap() + 1e-6 >= at_break);
+                        prop_assert!((layout.cap.chord - (cased - 10.0 + 2.0 * (out + ends))).abs() < 1e-6);
+                        let text = report.text(job.shown);
+                        prop_assert!(!text.contains("NaN") && !text.contains("inf"), "{text}");
+                        prop_assert!(text.contains("Advice"));
+                        return Ok(());
+                    }
+                    Err(failure) => failure,
+                },
+                Err(failure) => failure,
+            };
+            for one in said.diagnostics() {
+                prop_assert!(one.place.is_some() && one.key.is_some(), "{one}");
+            }
+        }
+    }
+}
