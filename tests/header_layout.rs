@@ -200,6 +200,8 @@ fn the_json_carries_the_figures_worked_by_hand() {
     near(&header["layout"]["least_rise"], 50.0);
     near(&header["cap"]["centre_depth"], 120.0);
     near(&header["rises"][0]["rise"], 50.0);
+    // A quarter of 2100 in ten parts, three of them the frieze (Ware, The American Vignola, p. 5).
+    near(&header["proportions"][0]["frieze"], 157.5);
     assert_eq!(header["rises"][0]["covers"], true);
     let overall: Vec<f64> = header["cut_list"]
         .as_array()

@@ -4,6 +4,7 @@ use super::figures::ordinates;
 use super::text_table::{Align, at_least, at_most, pairs, paragraph, table};
 use crate::layout::cut_list::{CutList, CutPiece};
 use crate::layout::nest::Nesting;
+use crate::layout::proportion::Offer;
 use crate::layout::{Joint, Layout, PieceEnd, RiseRow};
 use crate::part::CapFigures;
 use crate::units::{INCH, Shown, Unit};
@@ -19,6 +20,8 @@ pub struct HeaderFigures<'a> {
     pub layout: &'a Layout,
     /// Its cap's figures.
     pub cap: &'a CapFigures,
+    /// Published proportions, if any were asked.
+    pub offers: &'a [Offer],
     /// Rises to choose from.
     pub rises: &'a [RiseRow],
     /// What to cut.
@@ -50,6 +53,12 @@ pub fn header_text(of: &HeaderFigures<'_>, shown: Shown) -> String {
         ("Mitres".to_string(), mitres(of.layout, shown)),
         (format!("Cut list, {}", unit_words(shown)), cut_list(of.list, shown)),
     ];
+    if !of.offers.is_empty() {
+        sections.push((
+            format!("Published proportions, {}", unit_words(shown)),
+            offers(of.offers, shown),
+        ));
+    }
     if !of.sticks.is_empty() {
         sections.push(("Sticks".to_string(), sticks(of.sticks, shown)));
     }
@@ -115,6 +124,19 @@ fn cap(layout: &Layout, shown: Shown) -> Vec<(&'static str, String)> {
         rows.push(("cover at the break's corner", shown.both(cover)));
     }
     rows
+}
+
+fn offers(all: &[Offer], shown: Shown) -> String {
+    let heads = ["", "architrave", "frieze", "cornice", "whole", "source"];
+    let mut rows = vec![heads.map(String::from).to_vec()];
+    rows.extend(all.iter().map(|offer| {
+        let heights = [offer.architrave, offer.frieze, offer.cornice, offer.whole];
+        let mut row = vec![offer.name.to_string()];
+        row.extend(heights.map(|mm| bare(mm, shown)));
+        row.push(offer.source.to_string());
+        row
+    }));
+    table(&[Left, Right, Right, Right, Right, Left], &rows)
 }
 
 fn scribing(cap: &CapFigures, shown: Shown) -> String {

@@ -27,6 +27,9 @@ pub struct HeaderEntry {
     /// Radius of the cap's front, instead of its rise.
     #[serde(default)]
     pub radius: Option<Length>,
+    /// Floor to the top of the opening; published proportions are offered from it.
+    #[serde(default)]
+    pub door_height: Option<Length>,
     /// The flat board above the casing.
     pub frieze: FriezeEntry,
     /// The raised panel on the frieze, under the break of the bed mould.
@@ -56,8 +59,9 @@ pub struct HeaderEntry {
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct FriezeEntry {
-    /// Height, up to the cap's underside.
-    pub height: Length,
+    /// Height, up to the cap's underside; without it heights are offered from `door-height`.
+    #[serde(default)]
+    pub height: Option<Length>,
     /// Thickness.
     pub thickness: Length,
     /// How far each end stands back from the casing's outer edge; negative beyond it.

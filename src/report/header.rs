@@ -150,6 +150,7 @@ impl HeaderReport<'_> {
         let of = HeaderFigures {
             layout: &self.header.layout,
             cap: &self.figures,
+            offers: &self.header.offers,
             rises: &self.rises,
             list: &self.list,
             sticks: &self.sticks,
@@ -180,6 +181,7 @@ impl HeaderReport<'_> {
         json!({
             "layout": self.header.layout,
             "cap": self.figures,
+            "proportions": self.header.offers,
             "rises": self.rises,
             "cut_list": self.list.pieces,
             "sticks": self.sticks,

@@ -5,6 +5,7 @@ use crate::diagnostic::Diagnostic;
 use crate::geometry::profile::{Element, Moulding, Profile};
 use crate::job::{PartEntry, PartKind, Stock};
 use crate::layout::nest::{Sawing, Stick};
+use crate::layout::proportion::{Offer, offers};
 use crate::layout::{self, Layout};
 use crate::part::CapShape;
 use crate::units::{Length, Shown};
@@ -25,6 +26,8 @@ pub struct Header {
     pub bed_mold: Option<Profile>,
     /// The cymatium's.
     pub cymatium: Option<Profile>,
+    /// Published proportions, where the door's height is given.
+    pub offers: Vec<Offer>,
     /// Sticks on hand, each with its number in the file, from 1.
     pub sticks: Vec<(StickOf, usize, Stick)>,
     /// The saw.
@@ -112,22 +115,47 @@ impl HeaderEntry {
             );
         }
         found.append(&mut self.on_hand_problems(shown));
-        let (Some(bed), true) = (bed, found.is_empty()) else {
+        let offers = self.door_height.map_or(Ok(Vec::new()), |height| offers(height.0));
+        let offers = offers.unwrap_or_else(|one| {
+            found.push(one.key("header.door-height"));
+            Vec::new()
+        });
+        let frieze_height = self.frieze_height(&offers, shown);
+        let frieze_height = frieze_height.map_err(|one| found.push(one)).ok();
+        let (Some(bed), Some(frieze_height), true) = (bed, frieze_height, found.is_empty()) else {
             return Err(found);
         };
         let cap = cap.flatten();
         let layout = self
-            .numbers(&bed, cap.as_ref())
+            .numbers(frieze_height, &bed, cap.as_ref())
             .layout()
             .map_err(|all| all.into_iter().map(|d| self.rekeyed(d)).collect::<Vec<_>>())?;
         Ok(Header {
             layout,
             bed_mold: bed.profile,
             cymatium: cap.and_then(|c| c.profile),
+            offers,
             sticks: self.sticks(),
             sawing: Sawing { kerf: self.saw.kerf.0, trim: self.saw.trim.0 },
             bend: self.bend,
         })
+    }
+
+    /// The frieze's height, or the published ones to choose from.
+    fn frieze_height(&self, offers: &[Offer], shown: Shown) -> Result<f64, Diagnostic> {
+        if let Some(height) = self.frieze.height {
+            return Ok(height.0);
+        }
+        let choices: Vec<String> = offers
+            .iter()
+            .map(|offer| format!("{} ({}; {})", shown.both(offer.frieze), offer.name, offer.source))
+            .collect();
+        let help = if choices.is_empty() {
+            "give it, or the `door-height` in [header] and published ones are offered".to_string()
+        } else {
+            format!("published proportions give {}", choices.join(", or "))
+        };
+        Err(Diagnostic::error("the frieze has no height").key("header.frieze").help(help))
     }
 
     fn bed_section(&self) -> Result<Section, Vec<Diagnostic>> {
@@ -156,11 +184,11 @@ impl HeaderEntry {
         Some(given.section())
     }
 
-    fn numbers(&self, bed: &Section, cap: Option<&Section>) -> layout::Header {
+    fn numbers(&self, frieze_height: f64, bed: &Section, cap: Option<&Section>) -> layout::Header {
         layout::Header {
             cased_width: self.cased_width.0,
             frieze: layout::Frieze {
-                height: self.frieze.height.0,
+                height: frieze_height,
                 thickness: self.frieze.thickness.0,
                 reveal: self.frieze.reveal.0,
             },
