@@ -1,6 +1,7 @@
 //! The command line: one file per verb. A verb reads, calls the library and prints; the result
 //! goes to standard output, the talk to standard error.
 
+mod bend;
 mod context;
 mod cut;
 mod dry_run;
@@ -36,8 +37,10 @@ struct Cli {
 
 #[derive(Subcommand, Debug)]
 enum Verb {
-    /// Figures of a job's parts: radius, arc, mitre, ordinates
+    /// A header's projections, mitres, cut list and bend; figures of a job's parts
     Layout(layout::LayoutArgs),
+    /// Whether a moulding goes round a curve, and which way: dry, glued up, kerfed or milled
+    Bend(bend::BendArgs),
     /// Write a job's programs, each read back and dry-run, with pictures and a setup sheet
     Cut(cut::CutArgs),
     /// Try a program's text, whoever wrote it, and say what was found
@@ -72,6 +75,7 @@ pub(crate) fn run() -> ExitCode {
     let json = cli.verb.common().json;
     let done = match &cli.verb {
         Verb::Layout(args) => layout::run(args),
+        Verb::Bend(args) => bend::run(args),
         Verb::Cut(args) => cut::run(args),
         Verb::DryRun(args) => dry_run::run(args),
         Verb::Preview(args) => preview::run(args),
@@ -92,6 +96,7 @@ impl Verb {
     fn common(&self) -> &Common {
         match self {
             Verb::Layout(a) => &a.common,
+            Verb::Bend(a) => &a.common,
             Verb::Cut(a) => &a.common,
             Verb::DryRun(a) => &a.common,
             Verb::Preview(a) => &a.common,

@@ -4,10 +4,12 @@
 //! On paper: millimetres, x to the right, y down. One unit of a sheet's `viewBox` is one
 //! millimetre of paper.
 
+mod bend_text;
 mod dimension;
 mod duration;
 mod extents;
 mod figures;
+mod header_text;
 mod html;
 mod lettering;
 mod line_style;
@@ -18,13 +20,16 @@ mod preview;
 mod setup_sheet;
 mod svg;
 mod tabs;
+mod text_table;
 mod trace;
 mod view;
 
+pub use bend_text::{advice_words, bend_text};
 pub use dimension::{Dimension, dimension_across, dimension_up};
 pub use duration::duration;
 pub use extents::{Extents, extents, extents_table};
 pub use figures::{Figure, cap_figures, cap_text, ordinates};
+pub use header_text::{HeaderFigures, StickNesting, header_text};
 pub use html::escape;
 pub use lettering::{Weight, shortened, text_width, wrapped};
 pub use line_style::LineStyle;

@@ -1,10 +1,15 @@
 //! The job file: what is to be made, from which board, held how, zeroed where.
 
 mod file;
+mod header;
 mod outline;
 mod placing;
 
 pub use file::{Job, JobFile, Part, PartEntry, PartKind, Shape};
+pub use header::{
+    BedMoldEntry, BendEntry, CoronaEntry, CymatiumEntry, FriezeEntry, Header, HeaderEntry,
+    OverhangEntry, PanelEntry, SawEntry, StickEntry, StickOf,
+};
 pub use outline::{Entry, Finish, Milling, OutlineCut, Side};
 pub use placing::{Bed, Hold, Placing, Screw, Stock, Tabs, Zero, ZeroCorner, ZeroHeight};
 

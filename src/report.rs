@@ -1,7 +1,11 @@
 //! What a made job looks like to people and to programs: summary, report, picture, setup sheet.
 
+mod bend;
+mod header;
 mod sheet;
 
+pub use bend::bend_json;
+pub use header::{HeaderReport, header_report};
 pub use sheet::setup_sheet;
 
 use crate::cuts::PartPlan;

@@ -1,9 +1,10 @@
-//! `ovolo layout`: the figures of a job's parts.
+//! `ovolo layout`: a header's whole layout, and the figures of a job's parts.
 
 use super::{Common, Done, context, say};
 use clap::Args;
 use ovolo::drawing::cap_text;
-use ovolo::job::Shape;
+use ovolo::job::{Job, Shape};
+use ovolo::report::header_report;
 use std::path::PathBuf;
 
 #[derive(Args, Debug)]
@@ -16,6 +17,7 @@ pub(super) struct LayoutArgs {
 
 pub(super) fn run(args: &LayoutArgs) -> Done {
     let job = context::job(&args.job)?;
+    let header = header_report(&job)?;
     if args.common.json {
         let parts: Vec<_> = job
             .parts
@@ -25,17 +27,30 @@ pub(super) fn run(args: &LayoutArgs) -> Done {
                 serde_json::json!({ "name": part.name, "kind": "cap", "figures": cap.figures() })
             })
             .collect();
-        let all =
+        let mut all =
             serde_json::json!({ "title": job.file.title, "units": "mm, radians", "parts": parts });
+        if let Some(header) = header {
+            all["header"] = header.json();
+        }
         say::result(&format!("{all:#}\n"))?;
         return Ok(0);
     }
     let mut text = format!("{}\n", job.file.title);
-    for part in &job.parts {
+    if let Some(header) = header {
+        text.push_str(&header.text(job.shown));
+    }
+    text.push_str(&parts_text(&job));
+    say::result(&text)?;
+    Ok(0)
+}
+
+/// The parts that somebody wrote; a header's cap stands in the header's text.
+fn parts_text(job: &Job) -> String {
+    let mut text = String::new();
+    for part in job.parts.iter().filter(|part| part.key.starts_with("part")) {
         let Shape::Cap(cap) = part.shape;
         text.push_str(&format!("\n{}: a cap with an arched front\n", part.name));
         text.push_str(&cap_text(&cap.figures(), job.shown));
     }
-    say::result(&text)?;
-    Ok(0)
+    text
 }

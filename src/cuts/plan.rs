@@ -45,8 +45,19 @@ pub struct PartPlan {
 ///
 /// # Errors
 /// [`Failure::Refused`] with every limit of the trade that is broken, each at its place in the
-/// job file; [`Failure::Input`] for names that do not exist.
+/// job file; [`Failure::Input`] for names that do not exist, and for a header without a board.
 pub fn plan(job: &Job, shop: &Shop) -> Result<Vec<PartPlan>, Failure> {
+    if job.parts.is_empty() {
+        let message = "there is nothing to cut: the header's cap has no stock";
+        return Err(job
+            .document
+            .at("header.corona", message)
+            .help(
+                "give a [stock] table with the cap's board, and the cap's program is written; the \
+                 header's other pieces are cut by the list that `ovolo layout` prints",
+            )
+            .into());
+    }
     let material = Material::find(&job.file.species)
         .map_err(|d| Failure::Input(job.document.locate(vec![d.key("species")])))?;
     let unknown: Vec<Diagnostic> = job

@@ -1,6 +1,7 @@
 //! Reading a job file into parts that can be made.
 
-use super::{Hold, OutlineCut, Placing, Stock, Zero};
+use super::header::CAP_KEY;
+use super::{Header, HeaderEntry, Hold, OutlineCut, Placing, Stock, Zero};
 use crate::diagnostic::{Diagnostic, Failure};
 use crate::document::Document;
 use crate::part::{Cap, CapShape};
@@ -9,7 +10,7 @@ use crate::units::{Length, Shown, Unit};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-/// A job as it is written: one or more parts, each cut from its own board.
+/// A job as it is written: parts, each cut from its own board, or a whole header, or both.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct JobFile {
@@ -42,9 +43,13 @@ pub struct JobFile {
     /// Feeds, speeds and depths that overrule the shop's, for every cutter of the job.
     #[serde(default)]
     pub feeds: Overrides,
-    /// What is to be made.
+    /// What is to be made, one board each.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schemars(length(min = 1))]
     pub part: Vec<PartEntry>,
+    /// A whole header over a cased opening; its cap is a part where there is a stock for it.
+    #[serde(default)]
+    pub header: Option<HeaderEntry>,
 }
 
 fn default_parts() -> u32 {
@@ -110,8 +115,10 @@ pub struct Job {
     pub document: Document,
     /// How lengths are shown.
     pub shown: Shown,
-    /// The parts in order.
+    /// What the table cuts, in order: a header's cap first.
     pub parts: Vec<Part>,
+    /// The header.
+    pub header: Option<Header>,
 }
 
 /// A part that can be made.
@@ -158,6 +165,14 @@ impl Job {
             );
         }
         let mut parts = Vec::new();
+        let header = header(&file, shown, &mut parts, &mut found);
+        if file.part.is_empty() && file.header.is_none() {
+            found.push(
+                Diagnostic::error("the key `part` is missing, and there is no `header` either")
+                    .key("")
+                    .help("give at least one [[part]], or a [header]"),
+            );
+        }
         for (i, entry) in file.part.iter().enumerate() {
             match resolve(&file, entry, &format!("part[{}]", i + 1), shown) {
                 Ok(part) => parts.push(part),
@@ -166,11 +181,44 @@ impl Job {
         }
         found.append(&mut doubled_names(&parts));
         if found.is_empty() {
-            Ok(Job { file, document, shown, parts })
+            Ok(Job { file, document, shown, parts, header })
         } else {
             Err(Failure::Input(document.locate(found)))
         }
     }
+}
+
+/// The header, solved, and its cap among the parts where there is a stock for it.
+fn header(
+    file: &JobFile,
+    shown: Shown,
+    parts: &mut Vec<Part>,
+    found: &mut Vec<Diagnostic>,
+) -> Option<Header> {
+    let entry = file.header.as_ref()?;
+    let header = match entry.resolve(shown) {
+        Ok(header) => header,
+        Err(mut some) => {
+            found.append(&mut some);
+            return None;
+        }
+    };
+    if entry.corona.stock.or(file.stock).is_some() {
+        found.extend(entry.stock_problem(file.stock, shown));
+        match resolve(file, &entry.cap_part(&header.layout), CAP_KEY, shown) {
+            Ok(part) => parts.push(part),
+            Err(some) => found.extend(some.into_iter().map(front_key)),
+        }
+    }
+    Some(header)
+}
+
+/// What is wrong with the arc of a header's cap is wrong with the header's rise.
+fn front_key(d: Diagnostic) -> Diagnostic {
+    let of_arc = d.key.as_deref().is_some_and(|key| {
+        ["rise", "radius"].iter().any(|word| key == format!("{CAP_KEY}.{word}"))
+    });
+    if of_arc { d.key("header.rise") } else { d }
 }
 
 fn resolve(

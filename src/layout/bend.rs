@@ -8,11 +8,13 @@
 mod advice;
 mod kerf;
 mod laminate;
+mod material;
 mod solid;
 
 pub use advice::{Advice, BendJob, BendReport, Finish, assess};
 pub use kerf::{KerfPlan, kerfs};
 pub use laminate::{Lamination, laminate};
+pub use material::is_hardwood;
 pub use solid::{Board, SolidPlan, from_solid};
 
 use crate::diagnostic::Diagnostic;

@@ -1,7 +1,9 @@
 //! Every piece of a header with the lengths, widths and mitres to cut it by.
 
 use super::plan::{Joint, PieceEnd, PlanPiece, Role};
+use super::say::about;
 use super::solve::Layout;
+use crate::units::INCH;
 
 /// Pieces shorter than this are not cut off on their own (common practice), mm.
 pub const SHORT: f64 = 150.0;
@@ -162,23 +164,26 @@ impl Layout {
         }
         if piece.role == Role::CapFront {
             notes.push(format!(
-                "back radius {:.2} mm; a blank in one piece is {:.2} x {:.2} mm",
-                self.cap.radius,
-                piece.overall,
-                self.cap.rise + self.header.cymatium.map_or(0.0, |c| c.thickness)
+                "back radius {}; a blank in one piece is {} long and {} wide",
+                about(self.cap.radius),
+                about(piece.overall),
+                about(self.cap.rise + self.header.cymatium.map_or(0.0, |c| c.thickness))
             ));
         }
         if let (true, Some(corner)) = (ends.contains(&Joint::Bowed), &self.corner) {
             notes.push(format!(
-                "true mitre curves: it leaves the straight cut by {:.2} mm",
-                corner.departure
+                "the true mitre is a curve: it leaves the straight cut by {:.3} mm ({:.4} in)",
+                corner.departure,
+                corner.departure / INCH
             ));
         }
         if piece.back.max(piece.face) < SHORT {
             notes.push(format!(
-                "short: mitre it on the end of a stick at least {SAFE_STICK} mm long that is clamped \
-                 beyond the blade, then cut it off and let the blade stop before lifting; no fingers \
-                 within {SHORT} mm of the blade, no stop against the piece that comes off"
+                "short: mitre it on the end of a stick at least {} long that is clamped beyond the \
+                 blade, then cut it off and let the blade stop before lifting; no fingers within {} \
+                 of the blade, no stop against the piece that comes off",
+                about(SAFE_STICK),
+                about(SHORT)
             ));
         }
         notes

@@ -48,6 +48,19 @@ pub struct Cap {
 }
 
 impl CapShape {
+    /// By chord, rise and depth at the ends, millimetres.
+    #[must_use]
+    pub fn new(chord: f64, rise: f64, end_depth: f64) -> CapShape {
+        CapShape {
+            chord: Some(Length(chord)),
+            rise: Some(Length(rise)),
+            radius: None,
+            points: None,
+            end_depth: Length(end_depth),
+            stations: default_stations(),
+        }
+    }
+
     /// The cap, or why there is none. `key` is where the shape stands in the job file.
     ///
     /// # Errors

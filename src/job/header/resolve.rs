@@ -1,0 +1,326 @@
+//! From a header's file to its layout, its profiles and the part that the table cuts.
+
+use super::{BendEntry, HeaderEntry, StickEntry, StickOf};
+use crate::diagnostic::Diagnostic;
+use crate::geometry::profile::{Element, Moulding, Profile};
+use crate::job::{PartEntry, PartKind, Stock};
+use crate::layout::nest::{Sawing, Stick};
+use crate::layout::proportion::{Offer, offers};
+use crate::layout::{self, Layout};
+use crate::part::CapShape;
+use crate::units::{Length, Shown};
+
+/// Key of the cap's board, which is also a part that the table cuts.
+pub(in crate::job) const CAP_KEY: &str = "header.corona";
+
+/// A board within so much of the corona's thickness is the corona's board, mm: about 1/64 in, what
+/// a planer leaves (common practice).
+const PLANED: f64 = 0.4;
+
+/// A header that can be made.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Header {
+    /// Everything that follows from its numbers.
+    pub layout: Layout,
+    /// The bed mould's profile, where it is given by elements.
+    pub bed_mold: Option<Profile>,
+    /// The cymatium's.
+    pub cymatium: Option<Profile>,
+    /// Published proportions, where the door's height is given.
+    pub offers: Vec<Offer>,
+    /// Sticks on hand, each with its number in the file, from 1.
+    pub sticks: Vec<(StickOf, usize, Stick)>,
+    /// The saw.
+    pub sawing: Sawing,
+    /// How the cymatium may go round.
+    pub bend: BendEntry,
+}
+
+/// A moulding's size, and its profile where it has elements.
+struct Section {
+    height: f64,
+    out: f64,
+    profile: Option<Profile>,
+}
+
+/// A moulding as given: by elements, or by height and how far it stands out.
+struct Given<'a> {
+    key: &'a str,
+    element: &'a [Element],
+    back: Option<Length>,
+    height: Option<Length>,
+    out: Option<Length>,
+    /// The word for how far it stands out.
+    out_word: &'a str,
+}
+
+impl Given<'_> {
+    fn section(&self) -> Result<Section, Vec<Diagnostic>> {
+        let key = self.key;
+        let both = [("height", self.height), (self.out_word, self.out)];
+        if self.element.is_empty() {
+            return self.measured().map_err(|one| vec![one]);
+        }
+        if let Some((word, _)) = both.iter().find(|(_, given)| given.is_some()) {
+            return Err(vec![
+                Diagnostic::error(format!("the elements already say the {word}"))
+                    .key(format!("{key}.{word}"))
+                    .help(format!("leave `{word}` out, or the elements")),
+            ]);
+        }
+        let moulding =
+            Moulding { element: self.element.to_vec(), back: self.back.unwrap_or_default() };
+        let profile = Profile::build(&moulding, key)?;
+        Ok(Section { height: profile.height(), out: profile.thickness(), profile: Some(profile) })
+    }
+
+    fn measured(&self) -> Result<Section, Diagnostic> {
+        let (key, word) = (self.key, self.out_word);
+        if self.back.is_some() {
+            return Err(Diagnostic::error("a back belongs to elements, and there are none")
+                .key(format!("{key}.back"))
+                .help(format!("give [[{key}.element]] tables, or leave `back` out")));
+        }
+        match (self.height, self.out) {
+            (Some(height), Some(out)) => {
+                Ok(Section { height: height.0, out: out.0, profile: None })
+            }
+            _ => Err(Diagnostic::error(format!(
+                "the moulding has neither elements nor both of `height` and `{word}`"
+            ))
+            .key(key)
+            .help(format!("give [[{key}.element]] tables, or `height` and `{word}` as measured"))),
+        }
+    }
+}
+
+impl HeaderEntry {
+    /// The header, solved.
+    ///
+    /// # Errors
+    /// Every number that cannot be, at its key in the file, with the one that would do.
+    pub(in crate::job) fn resolve(&self, shown: Shown) -> Result<Header, Vec<Diagnostic>> {
+        let mut found = Vec::new();
+        let bed = self.bed_section();
+        let cap = self.cap_section();
+        let mut take = |section: Result<Section, Vec<Diagnostic>>| {
+            section.map_err(|mut some| found.append(&mut some)).ok()
+        };
+        let (bed, cap) = (take(bed), cap.map(&mut take));
+        if let (Some(_), Some(_)) = (self.rise, self.radius) {
+            found.push(
+                Diagnostic::error("rise and radius are both given")
+                    .key("header.radius")
+                    .help("leave one out; without both the front has the least rise that covers"),
+            );
+        }
+        found.append(&mut self.on_hand_problems(shown));
+        let offers = self.door_height.map_or(Ok(Vec::new()), |height| offers(height.0));
+        let offers = offers.unwrap_or_else(|one| {
+            found.push(one.key("header.door-height"));
+            Vec::new()
+        });
+        let frieze_height = self.frieze_height(&offers, shown);
+        let frieze_height = frieze_height.map_err(|one| found.push(one)).ok();
+        let (Some(bed), Some(frieze_height), true) = (bed, frieze_height, found.is_empty()) else {
+            return Err(found);
+        };
+        let cap = cap.flatten();
+        let layout = self
+            .numbers(frieze_height, &bed, cap.as_ref())
+            .layout()
+            .map_err(|all| all.into_iter().map(|d| self.rekeyed(d)).collect::<Vec<_>>())?;
+        Ok(Header {
+            layout,
+            bed_mold: bed.profile,
+            cymatium: cap.and_then(|c| c.profile),
+            offers,
+            sticks: self.sticks(),
+            sawing: Sawing { kerf: self.saw.kerf.0, trim: self.saw.trim.0 },
+            bend: self.bend,
+        })
+    }
+
+    /// The frieze's height, or the published ones to choose from.
+    fn frieze_height(&self, offers: &[Offer], shown: Shown) -> Result<f64, Diagnostic> {
+        if let Some(height) = self.frieze.height {
+            return Ok(height.0);
+        }
+        let choices: Vec<String> = offers
+            .iter()
+            .map(|offer| format!("{} ({}; {})", shown.both(offer.frieze), offer.name, offer.source))
+            .collect();
+        let help = if choices.is_empty() {
+            "give it, or the `door-height` in [header] and published ones are offered".to_string()
+        } else {
+            format!("published proportions give {}", choices.join(", or "))
+        };
+        Err(Diagnostic::error("the frieze has no height").key("header.frieze").help(help))
+    }
+
+    fn bed_section(&self) -> Result<Section, Vec<Diagnostic>> {
+        let bed = &self.bed_mold;
+        Given {
+            key: "header.bed-mold",
+            element: &bed.element,
+            back: bed.back,
+            height: bed.height,
+            out: bed.projection,
+            out_word: "projection",
+        }
+        .section()
+    }
+
+    fn cap_section(&self) -> Option<Result<Section, Vec<Diagnostic>>> {
+        let cap = self.cymatium.as_ref()?;
+        let given = Given {
+            key: "header.cymatium",
+            element: &cap.element,
+            back: cap.back,
+            height: cap.height,
+            out: cap.thickness,
+            out_word: "thickness",
+        };
+        Some(given.section())
+    }
+
+    fn numbers(&self, frieze_height: f64, bed: &Section, cap: Option<&Section>) -> layout::Header {
+        layout::Header {
+            cased_width: self.cased_width.0,
+            frieze: layout::Frieze {
+                height: frieze_height,
+                thickness: self.frieze.thickness.0,
+                reveal: self.frieze.reveal.0,
+            },
+            panel: self.panel.map(|panel| layout::Panel {
+                width: panel.width.0,
+                height: panel.height.0,
+                thickness: panel.thickness.0,
+                offset: panel.offset.0,
+            }),
+            bed_mold: layout::BedMold { height: bed.height, projection: bed.out },
+            corona: layout::Corona { thickness: self.corona.thickness.0 },
+            cymatium: cap.map(|c| layout::Cymatium { thickness: c.out, height: c.height }),
+            overhang: layout::Overhang {
+                ends: self.overhang.ends.0,
+                front: self.overhang.front.0,
+                at_break: self.overhang.at_break.0,
+            },
+            front: match (self.rise, self.radius) {
+                (Some(rise), _) => layout::Front::Rise(rise.0),
+                (None, Some(radius)) => layout::Front::Radius(radius.0),
+                (None, None) => layout::Front::Least,
+            },
+        }
+    }
+
+    fn sticks(&self) -> Vec<(StickOf, usize, Stick)> {
+        let one = |(i, stick): (usize, &StickEntry)| {
+            let count = stick.count.map(|count| count as usize);
+            (stick.of, i + 1, Stick { length: stick.length.0, count })
+        };
+        self.stick.iter().enumerate().map(one).collect()
+    }
+
+    /// What cannot be of sticks, saw and board.
+    fn on_hand_problems(&self, shown: Shown) -> Vec<Diagnostic> {
+        let mut found = Vec::new();
+        let mut check = |good: bool, key: String, value: Length, allowed: &str| {
+            if !good {
+                let message = format!("{} cannot be", shown.one(value.0));
+                found.push(Diagnostic::error(message).key(key).help(allowed));
+            }
+        };
+        for (i, stick) in self.stick.iter().enumerate() {
+            let key = format!("header.stick[{}].length", i + 1);
+            check(stick.length.0 > 0.0, key, stick.length, "more than 0");
+        }
+        let saw = &self.saw;
+        check(saw.kerf.0 > 0.0, "header.saw.kerf".to_string(), saw.kerf, "more than 0");
+        check(saw.trim.0 >= 0.0, "header.saw.trim".to_string(), saw.trim, "0 or more");
+        if let Some(skin) = self.bend.skin {
+            check(skin.0 > 0.0, "header.bend.skin".to_string(), skin, "more than 0");
+        }
+        if let Some(board) = self.bend.board {
+            let sides =
+                [("length", board.length), ("width", board.width), ("thickness", board.thickness)];
+            for (word, side) in sides {
+                check(side.0 > 0.0, format!("header.bend.board.{word}"), side, "more than 0");
+            }
+        }
+        if self.cymatium.is_none()
+            && let Some(i) = self.stick.iter().position(|s| s.of == StickOf::Cymatium)
+        {
+            found.push(
+                Diagnostic::error("there is no cymatium to cut from these sticks")
+                    .key(format!("header.stick[{}].of", i + 1))
+                    .help("give a [header.cymatium], or leave the sticks out"),
+            );
+        }
+        found
+    }
+
+    /// A finding about a moulding's size stands at its elements where these give the size.
+    fn rekeyed(&self, d: Diagnostic) -> Diagnostic {
+        let at = |key: &str| Some(format!("{key}.element"));
+        let by_elements = match d.key.as_deref() {
+            Some("header.bed-mold.height" | "header.bed-mold.projection")
+                if !self.bed_mold.element.is_empty() =>
+            {
+                at("header.bed-mold")
+            }
+            Some("header.cymatium.height" | "header.cymatium.thickness")
+                if self.cymatium.as_ref().is_some_and(|c| !c.element.is_empty()) =>
+            {
+                at("header.cymatium")
+            }
+            _ => None,
+        };
+        Diagnostic { key: by_elements.or(d.key), ..d }
+    }
+
+    /// The cap as a part that somebody could have written: what the table cuts.
+    pub(in crate::job) fn cap_part(&self, layout: &Layout) -> PartEntry {
+        let corona = &self.corona;
+        PartEntry {
+            name: corona.name.clone(),
+            stock: corona.stock,
+            hold: corona.hold.clone(),
+            zero: corona.zero,
+            at: corona.at,
+            outline: corona.outline.clone(),
+            feeds: corona.feeds,
+            kind: PartKind::Cap(CapShape::new(
+                layout.cap.chord,
+                layout.cap.rise,
+                layout.cap.end_depth,
+            )),
+        }
+    }
+
+    /// A stock that is not the corona's board.
+    pub(in crate::job) fn stock_problem(
+        &self,
+        shared: Option<Stock>,
+        shown: Shown,
+    ) -> Option<Diagnostic> {
+        let (stock, key) = match (self.corona.stock, shared) {
+            (Some(own), _) => (own, format!("{CAP_KEY}.stock.thickness")),
+            (None, shared) => (shared?, "stock.thickness".to_string()),
+        };
+        let (board, cap) = (stock.thickness.0, self.corona.thickness.0);
+        if (board - cap).abs() <= PLANED || board <= 0.0 {
+            return None;
+        }
+        let message = format!(
+            "the cap's board is {} thick, the corona {}",
+            shown.both(board),
+            shown.both(cap)
+        );
+        Some(
+            Diagnostic::error(message).key(key).help(
+                "plane the board to the corona's thickness, or give the board's as the corona's",
+            ),
+        )
+    }
+}

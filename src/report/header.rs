@@ -1,0 +1,198 @@
+//! A header's whole layout for people and for other programs.
+
+use super::bend_json;
+use crate::diagnostic::{Diagnostic, Failure};
+use crate::drawing::{self, HeaderFigures, StickNesting};
+use crate::geometry::profile::Profile;
+use crate::job::{Header, Job, StickOf};
+use crate::layout::bend::{BendJob, BendReport, Board, Wood, assess, is_hardwood};
+use crate::layout::cut_list::CutList;
+use crate::layout::nest::nest;
+use crate::layout::{self, RiseRow, Role, rise_choices, rise_table};
+use crate::part::{Cap, CapFigures, CapShape};
+use crate::shop::Material;
+use crate::units::{INCH, Shown, Unit};
+use serde_json::{Value, json};
+
+/// Rises offered above the least one.
+const RISES: usize = 5;
+
+/// All that is told of a header.
+#[derive(Clone, Debug)]
+pub struct HeaderReport<'a> {
+    header: &'a Header,
+    figures: CapFigures,
+    rises: Vec<RiseRow>,
+    list: CutList,
+    sticks: Vec<StickNesting>,
+    /// Of the cymatium round the front, or why nothing can be said; `None` without a cymatium.
+    bend: Option<Result<(BendJob, BendReport), Diagnostic>>,
+    species: String,
+}
+
+/// Works out what is told of a job's header; `None` for a job without one.
+///
+/// # Errors
+/// A species that is not known, or sticks that do not hold the pieces, each at its place.
+pub fn header_report(job: &Job) -> Result<Option<HeaderReport<'_>>, Failure> {
+    let Some(header) = &job.header else { return Ok(None) };
+    let located = |all: Vec<Diagnostic>| Failure::Input(job.document.locate(all));
+    let material =
+        Material::find(&job.file.species).map_err(|d| located(vec![d.key("species")]))?;
+    let list = header.layout.cut_list();
+    let sticks = nestings(header, &list).map_err(located)?;
+    let bend = bend(header, &material).map_err(|one| located(vec![one]))?;
+    let wood = Wood::of(&material).ok();
+    let rises = rises(header, wood, job.shown).map_err(located)?;
+    Ok(Some(HeaderReport {
+        header,
+        figures: cap_figures(&header.layout.cap),
+        rises,
+        list,
+        sticks,
+        bend,
+        species: material.name,
+    }))
+}
+
+/// The figures of the cap's board, as of a cap that is a part of its own.
+fn cap_figures(cap: &layout::Cap) -> CapFigures {
+    let CapShape { stations, .. } = CapShape::new(cap.chord, cap.rise, cap.end_depth);
+    Cap { front: cap.front(), end_depth: cap.end_depth, stations }.figures()
+}
+
+/// The least rise, the chosen one and round ones above.
+fn rises(
+    header: &Header,
+    wood: Option<Wood>,
+    shown: Shown,
+) -> Result<Vec<RiseRow>, Vec<Diagnostic>> {
+    let layout = &header.layout;
+    // Steps that an eye can tell apart on a cap.
+    let step = match shown.unit {
+        Unit::Mm => 10.0,
+        Unit::In => INCH / 2.0,
+    };
+    let mut all = rise_choices(layout.least_rise, layout.cap.chord / 2.0, step, RISES);
+    all.push(layout.cap.rise);
+    all.sort_by(f64::total_cmp);
+    // The chosen rise is often one of the round ones, or the least.
+    all.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
+    rise_table(&layout.header, &all, wood.map(|wood| (wood, header.bend.share)))
+}
+
+/// Each moulding's pieces in its sticks, where there are sticks of it.
+fn nestings(header: &Header, list: &CutList) -> Result<Vec<StickNesting>, Vec<Diagnostic>> {
+    let (mut all, mut wrong) = (Vec::new(), Vec::new());
+    for of in StickOf::ALL {
+        let own: Vec<_> = header.sticks.iter().filter(|(kind, ..)| *kind == of).collect();
+        let Some((_, first, _)) = own.first() else { continue };
+        let pieces = list.lengths(of.stock());
+        let sticks: Vec<_> = own.iter().map(|(_, _, stick)| *stick).collect();
+        match nest(&pieces, &sticks, &header.sawing) {
+            Ok(nesting) => all.push(StickNesting { name: of.name(), pieces, nesting }),
+            Err(some) => wrong.extend(some.into_iter().map(|d| {
+                let key = format!("header.stick[{first}].length");
+                let message = match d.message.starts_with(of.name()) {
+                    true => d.message.clone(),
+                    false => format!("{}: {}", of.name(), d.message),
+                };
+                Diagnostic { message, key: Some(key), ..d }
+            })),
+        }
+    }
+    if wrong.is_empty() { Ok(all) } else { Err(wrong) }
+}
+
+type Bend = Option<Result<(BendJob, BendReport), Diagnostic>>;
+
+/// The cymatium round the front.
+fn bend(header: &Header, material: &Material) -> Result<Bend, Diagnostic> {
+    let layout = &header.layout;
+    let Some(cymatium) = layout.header.cymatium else { return Ok(None) };
+    let wood = match Wood::of(material) {
+        Ok(wood) => wood,
+        Err(why) => return Ok(Some(Err(why))),
+    };
+    let asked = BendJob {
+        thickness: cymatium.thickness,
+        height: cymatium.height,
+        radius: layout.cap.radius,
+        // To the long points: what lies beyond the cap's corners must go round too.
+        sweep: layout
+            .cap_moldings
+            .iter()
+            .find(|piece| piece.role == Role::CapFront)
+            .map_or(0.0, |piece| piece.face / (layout.cap.radius + cymatium.thickness)),
+        wood,
+        share: header.bend.share,
+        saw_kerf: header.sawing.kerf,
+        skin: header.bend.skin.map(|skin| skin.0),
+        board: header.bend.board.map(|board| Board {
+            length: board.length.0,
+            width: board.width.0,
+            thickness: board.thickness.0,
+        }),
+        finish: header.bend.finish,
+        hardwood: is_hardwood(material),
+    };
+    let report = assess(&asked).map_err(|d| {
+        let key = d.key.clone().unwrap_or_default();
+        d.key(format!("header.{key}"))
+    })?;
+    Ok(Some(Ok((asked, report))))
+}
+
+impl HeaderReport<'_> {
+    /// For the terminal.
+    #[must_use]
+    pub fn text(&self, shown: Shown) -> String {
+        let of = HeaderFigures {
+            layout: &self.header.layout,
+            cap: &self.figures,
+            offers: &self.header.offers,
+            rises: &self.rises,
+            list: &self.list,
+            sticks: &self.sticks,
+        };
+        let mut text = drawing::header_text(&of, shown);
+        match &self.bend {
+            None => {}
+            Some(Err(why)) => {
+                text.push_str(&format!("\nBending the cap moulding\n  {}\n", why.message));
+            }
+            Some(Ok((asked, report))) => {
+                text.push_str(&format!(
+                    "\nBending the cap moulding round the front, {}\n",
+                    self.species
+                ));
+                text.push_str(&drawing::bend_text(asked, report, shown));
+            }
+        }
+        text
+    }
+
+    /// For other programs: millimetres, radians.
+    #[must_use]
+    pub fn json(&self) -> Value {
+        let section = |profile: &Option<Profile>| {
+            profile.as_ref().map(|p| json!({ "elements": p.elements, "section": p.section() }))
+        };
+        json!({
+            "layout": self.header.layout,
+            "cap": self.figures,
+            "proportions": self.header.offers,
+            "rises": self.rises,
+            "cut_list": self.list.pieces,
+            "sticks": self.sticks,
+            "profiles": {
+                "bed_mold": section(&self.header.bed_mold),
+                "cymatium": section(&self.header.cymatium),
+            },
+            "bend": self.bend.as_ref().map(|bend| match bend {
+                Ok((asked, report)) => bend_json(asked, report),
+                Err(why) => json!({ "why_not": why.message, "help": why.help }),
+            }),
+        })
+    }
+}
