@@ -59,8 +59,8 @@ impl<'s> Scene<'s> {
     }
 
     /// What the reader of the text is told.
-    pub(super) fn reading(&self) -> ngc::Options {
-        let mut options = ngc::Options::default();
+    pub(super) fn reading(&self, skipping: bool) -> ngc::Options {
+        let mut options = ngc::Options { block_delete: skipping, ..ngc::Options::default() };
         if let Some(zero) = self.setup.machine_zero
             && let Some(origin) =
                 options.origins.get_mut(usize::from(self.setup.work_offset.0).wrapping_sub(1))

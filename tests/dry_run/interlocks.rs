@@ -540,3 +540,16 @@ fn a_finding_has_its_line_place_and_way_out() {
     assert!(finding.at.is_some_and(|at| at.distance(point3(90.0, 50.0, -3.0)) < 60.0));
     assert!(!finding.help.is_empty() && !finding.message.is_empty());
 }
+
+#[test]
+fn lines_that_may_be_skipped_are_judged_both_ways() {
+    let body = |retract: &str| format!("{CUT}\n{retract}\nG0 X120");
+    passes(&body("G0 Z12"));
+    let verdict = tried(&around(&body("/G0 Z12")));
+    assert_eq!(refusals(&verdict), [(Interlock::TraverseClear, 12)]);
+    assert!(verdict.findings[0].message.starts_with("with / lines skipped"));
+    assert_eq!(standing(&verdict, Interlock::TraverseClear), Standing::Broken);
+    // Run, this line is the fault; skipped, it is none.
+    let verdict = tried(&around(&format!("{CUT}\n/G0 X120")));
+    assert_eq!(refusals(&verdict), [(Interlock::TraverseClear, 11)]);
+}
