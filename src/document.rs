@@ -8,6 +8,8 @@
 mod schema;
 mod walk;
 
+pub(crate) use walk::nearest;
+
 use crate::diagnostic::{Diagnostic, Failure, Place};
 use crate::units::Unit;
 use schemars::JsonSchema;
@@ -48,12 +50,7 @@ impl Document {
             return Err(Failure::Input(errors.iter().map(|e| document.syntax(e)).collect()));
         }
         let walked = walk::walk(&schema, &table, &mut document);
-        let value = walked.map_err(|mut all| {
-            for diagnostic in &mut all {
-                document.locate_one(diagnostic);
-            }
-            Failure::Input(all)
-        })?;
+        let value = walked.map_err(|all| Failure::Input(document.locate(all)))?;
         let typed = serde_json::from_value(value).map_err(|e| {
             // The walk should have found everything; this is the net below it.
             Failure::Input(vec![document.at("", format!("cannot be read: {e}"))])
@@ -70,12 +67,14 @@ impl Document {
     }
 
     /// Gives each diagnostic that has a key but no place the place of that key, or of the
-    /// nearest table above it that stands in the file.
+    /// nearest table above it that stands in the file; in the order of the file.
     #[must_use]
     pub fn locate(&self, mut diagnostics: Vec<Diagnostic>) -> Vec<Diagnostic> {
         for diagnostic in &mut diagnostics {
             self.locate_one(diagnostic);
         }
+        let order = |d: &Diagnostic| d.place.as_ref().map(|p| (p.line, p.column));
+        diagnostics.sort_by_key(order);
         diagnostics
     }
 

@@ -2,11 +2,14 @@
 
 mod circular_segment;
 mod contour;
+mod offset;
 mod point;
+pub mod profile;
 mod stroke;
 
 pub use circular_segment::{CircularSegment, SegmentError};
 pub use contour::{Contour, Piece, Vertex};
+pub use offset::OffsetError;
 pub use point::{Box3, Point, Point3, point, point3};
 pub use stroke::{Arc, Plane, Stroke};
 

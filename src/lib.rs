@@ -7,12 +7,20 @@
 //! Inside the library lengths are millimetres, angles radians, times seconds and feeds
 //! millimetres per minute; other units exist only in [`units`] and in what people read.
 
+pub mod cuts;
 pub mod diagnostic;
 pub mod document;
+pub mod drawing;
 pub mod dry_run;
 pub mod files;
 pub mod geometry;
+pub mod job;
+pub mod layout;
+pub mod make;
 pub mod ngc;
+pub mod part;
+pub mod post;
+pub mod report;
 pub mod shop;
 pub mod toolpath;
 pub mod units;

@@ -2,5 +2,7 @@
 //! back into. Knows no dialect.
 
 mod moves;
+mod time;
 
 pub use moves::{Direction, Move, Purpose, Step, Toolpath};
+pub use time::{Limits, times};

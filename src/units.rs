@@ -56,11 +56,18 @@ impl Unit {
 /// The reader in [`crate::document`] turns text such as `41 5/8` into the number, knowing from
 /// the schema's `format` which kind of quantity it is.
 macro_rules! quantity {
-    ($(#[$doc:meta])* $name:ident, $format:literal, $examples:expr) => {
+    ($(#[$doc:meta])* $name:ident, $format:literal, $unit:literal, $examples:expr) => {
         $(#[$doc])*
-        #[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd, Serialize, Deserialize)]
+        #[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd, Deserialize)]
         #[serde(transparent)]
         pub struct $name(pub f64);
+
+        /// Written with its unit, so that it means the same in a file of any units.
+        impl Serialize for $name {
+            fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                serializer.collect_str(&format_args!("{} {}", self.0, $unit))
+            }
+        }
 
         impl JsonSchema for $name {
             fn schema_name() -> Cow<'static, str> {
@@ -78,14 +85,14 @@ macro_rules! quantity {
 
 quantity!(
     /// A length in millimetres. In files: `"41 5/8"`, `"3' 5 5/8\""`, `"1000 mm"`, `2.5`.
-    Length, "length", ["41 5/8 in", "1000 mm", "2.5"]
+    Length, "length", "mm", ["41 5/8 in", "1000 mm", "2.5"]
 );
 quantity!(
     /// An angle in radians. In files: degrees, as `30` or `"30 deg"`, or `"0.5 rad"`.
-    Angle, "angle", ["30", "30 deg"]
+    Angle, "angle", "rad", ["30", "30 deg"]
 );
 quantity!(
     /// A feed in millimetres per minute. In files: `"100 in/min"`, `"2500 mm/min"`, or a bare
     /// number in the file's units per minute.
-    Feed, "feed", ["100 in/min", "2500 mm/min"]
+    Feed, "feed", "mm/min", ["100 in/min", "2500 mm/min"]
 );

@@ -15,29 +15,39 @@ pub(super) fn resolved(schema: &Value, root: &Value) -> Map<String, Value> {
         return own;
     };
     let pointer = target.trim_start_matches('#');
-    let mut merged = root.pointer(pointer).map_or_else(Map::new, |t| resolved(t, root));
-    for (key, value) in own {
-        match (merged.get_mut(&key), value) {
-            (Some(Value::Object(into)), Value::Object(from)) => into.extend(from),
-            (Some(Value::Array(into)), Value::Array(from)) => into.extend(from),
-            (_, value) => {
-                merged.insert(key, value);
-            }
-        }
-    }
-    merged
+    let under = root.pointer(pointer).map_or_else(Map::new, |t| resolved(t, root));
+    merged(under, own)
 }
 
-/// The alternatives of a schema, `null` left out; one alternative is the schema itself.
+/// The alternatives of a schema, `null` left out; one alternative is the schema itself. What
+/// stands beside a choice holds for each of its alternatives.
 pub(super) fn alternatives(schema: &Map<String, Value>, root: &Value) -> Vec<Map<String, Value>> {
     let Some(Value::Array(list)) = schema.get("oneOf").or_else(|| schema.get("anyOf")) else {
         return vec![schema.clone()];
     };
+    let mut beside = schema.clone();
+    beside.remove("oneOf");
+    beside.remove("anyOf");
     list.iter()
         .map(|s| resolved(s, root))
         .filter(|s| s.get("type") != Some(&Value::String("null".into())))
         .flat_map(|s| alternatives(&s, root))
+        .map(|one| merged(beside.clone(), one))
         .collect()
+}
+
+/// `over` laid over `under`: tables and lists are joined, the rest is replaced.
+fn merged(mut under: Map<String, Value>, over: Map<String, Value>) -> Map<String, Value> {
+    for (key, value) in over {
+        match (under.get_mut(&key), value) {
+            (Some(Value::Object(into)), Value::Object(from)) => into.extend(from),
+            (Some(Value::Array(into)), Value::Array(from)) => into.extend(from),
+            (_, value) => {
+                under.insert(key, value);
+            }
+        }
+    }
+    under
 }
 
 /// The words a schema allows, if it is a choice of words.
@@ -71,10 +81,10 @@ pub(super) fn admits(schema: &Map<String, Value>, kind: &str) -> bool {
         Some(Value::Array(many)) => many
             .iter()
             .any(|t| t.as_str().is_some_and(|t| t == kind || (kind == "integer" && t == "number"))),
-        _ => {
-            schema.contains_key("const") && kind == "string"
-                || schema.contains_key("enum") && kind == "string"
-                || schema.contains_key("properties") && kind == "object"
-        }
+        _ => match kind {
+            "string" => schema.contains_key("const") || schema.contains_key("enum"),
+            "object" => schema.contains_key("properties"),
+            _ => false,
+        },
     }
 }

@@ -46,12 +46,13 @@ impl Walk<'_> {
         for (key, value) in table {
             let name = key.get_ref().as_ref();
             let inner = join(path, name);
-            self.document.places.insert(inner.clone(), key.span());
+            self.document.places.insert(inner.clone(), place(key.span(), value));
             let rule = match known.get(name) {
                 Some(rule) => rule,
                 None => match schema.get("additionalProperties") {
                     Some(rule @ Value::Object(_)) => rule,
                     _ => {
+                        self.document.places.insert(inner.clone(), key.span());
                         self.unknown(&inner, name, known);
                         continue;
                     }
@@ -81,12 +82,7 @@ impl Walk<'_> {
     }
 
     fn unknown(&mut self, path: &str, name: &str, known: &Map<String, Value>) {
-        let near = known
-            .keys()
-            .map(|k| (strsim::damerau_levenshtein(&name.to_lowercase().replace('_', "-"), k), k))
-            .min()
-            .filter(|(d, k)| *d <= 2.max(k.chars().count() / 3))
-            .map(|(_, k)| k.clone());
+        let near = nearest(&name.replace('_', "-"), known.keys().map(String::as_str));
         let all = known.keys().map(String::as_str).collect::<Vec<_>>().join(", ");
         let help = match near {
             Some(near) => format!("did you mean `{near}`? known here: {all}"),
@@ -132,7 +128,7 @@ impl Walk<'_> {
             );
             return Value::Null;
         };
-        self.document.places.insert(inner.clone(), at.span());
+        self.document.places.insert(inner.clone(), place(at.span(), given));
         let word = self.word(&words, given.get_ref(), &inner);
         match many.iter().find(|a| schema::tag(a).is_some_and(|(_, w)| word == *w)) {
             Some(chosen) => self.table(chosen, table, path),
@@ -189,10 +185,7 @@ impl Walk<'_> {
 
     fn scalar(&mut self, schema: &SchemaObject, value: &DeValue<'_>, path: &str) -> Value {
         let format = schema.get("format").and_then(Value::as_str).unwrap_or("");
-        let quantity = match format {
-            "length" | "angle" | "feed" => true,
-            _ => false,
-        };
+        let quantity = matches!(format, "length" | "angle" | "feed");
         match value {
             DeValue::String(text) if quantity => {
                 let unit = self.document.unit;
@@ -272,13 +265,20 @@ impl Walk<'_> {
 }
 
 /// The nearest of `words` to what was typed, if one is near.
-#[must_use]
 pub(crate) fn nearest<'a>(typed: &str, words: impl Iterator<Item = &'a str>) -> Option<&'a str> {
     words
         .map(|w| (strsim::damerau_levenshtein(&typed.to_lowercase(), &w.to_lowercase()), w))
         .min()
         .filter(|(d, w)| *d <= 2.max(w.chars().count() / 3))
         .map(|(_, w)| w)
+}
+
+/// Where a message about a key points: at its value, or at the name of a table or list.
+fn place(key: std::ops::Range<usize>, value: &Spanned<DeValue<'_>>) -> std::ops::Range<usize> {
+    match value.get_ref() {
+        DeValue::Table(_) | DeValue::Array(_) => key,
+        _ => value.span(),
+    }
 }
 
 fn join(path: &str, key: &str) -> String {

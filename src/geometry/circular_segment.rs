@@ -79,12 +79,14 @@ impl CircularSegment {
         if height < 1e-6 {
             return Err(SegmentError::PointsInLine);
         }
-        let radius = a.distance(on) * on.distance(b) * chord / (2.0 * twice_area);
-        // The third point sees the chord under less than a right angle on the greater arc.
-        if (a - on).dot(b - on) > 1e-9 * chord * chord {
-            return Err(SegmentError::MoreThanHalf { chord, radius });
+        // The chord is seen from any point of the arc under the same angle (Euclid III.21), a
+        // right angle or more on the lesser arc.
+        let seen = (a - on).cross(b - on).abs().atan2((a - on).dot(b - on));
+        let rise = chord / 2.0 / (seen / 2.0).tan();
+        if seen < std::f64::consts::FRAC_PI_2 - 1e-9 {
+            return Err(SegmentError::MoreThanHalf { chord, radius: chord / 2.0 / seen.sin() });
         }
-        CircularSegment::from_chord_and_radius(chord, radius.max(chord / 2.0))
+        CircularSegment::from_chord_and_rise(chord, rise.min(chord / 2.0))
     }
 
     /// Half the angle that the arc subtends at its centre; also the slope of the arc against

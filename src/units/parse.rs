@@ -40,7 +40,8 @@ pub fn parse_length(text: &str, bare: Unit) -> Result<f64, String> {
             None if feet_before => INCH,
             None => bare.mm(),
         };
-        if !first && !(feet_before && (mm - INCH).abs() < 1e-9) {
+        let follows_feet = feet_before && (mm - INCH).abs() < 1e-9;
+        if !first && !follows_feet {
             return Err(format!("`{text}` is not a length: only feet and inches may be joined"));
         }
         if !first && value >= 12.0 {

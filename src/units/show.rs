@@ -41,15 +41,17 @@ pub fn fraction(mm: f64, parts: u32) -> String {
     let parts = u64::from(parts.max(1));
     let exact = mm.abs() / INCH * parts as f64;
     let nearest = exact.round();
-    if !nearest.is_finite() || nearest > 1e15 {
+    // What rounds to nothing says more in decimals.
+    let vanishes = nearest == 0.0 && exact * INCH / parts as f64 > 5e-4;
+    if !nearest.is_finite() || nearest > 1e15 || vanishes {
         return decimal(mm, Unit::In);
     }
     // Half a micrometre: below what any of our figures mean.
     let off = (exact - nearest) * INCH / parts as f64;
     let mark = if off > 5e-4 {
-        " +"
+        "+"
     } else if off < -5e-4 {
-        " -"
+        "-"
     } else {
         ""
     };
@@ -90,6 +92,8 @@ pub fn feed(mm_per_min: f64, unit: Unit) -> String {
 }
 
 fn trimmed(value: f64, places: usize) -> String {
+    // A length typed as 1057.275 lies a hair below it in binary; it rounds as it was typed.
+    let value = value + value.signum() * 1e-9;
     let text = format!("{value:.places$}");
     let text = match text.contains('.') {
         true => text.trim_end_matches('0').trim_end_matches('.'),

@@ -1,0 +1,106 @@
+//! The command line: one file per verb. A verb reads, calls the library and prints; the result
+//! goes to standard output, the talk to standard error.
+
+mod context;
+mod cut;
+mod dry_run;
+mod feeds;
+mod layout;
+mod new;
+mod preview;
+mod say;
+mod schema;
+
+use clap::{Args, Parser, Subcommand};
+use ovolo::diagnostic::Failure;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+/// From a tape measure reading to a checked router program for classical door headers.
+#[derive(Parser, Debug)]
+#[command(
+    name = "ovolo",
+    version,
+    about,
+    after_help = "\
+Exit status: 0 done; 1 refused by the dry run or by a limit of the trade; 2 the input is wrong;
+3 the system failed (disk, permission).
+
+A dry run says what it checked. It never says that a program is safe: local codes, the
+machine's manual and licensed practice come first."
+)]
+struct Cli {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+#[derive(Subcommand, Debug)]
+enum Verb {
+    /// Figures of a job's parts: radius, arc, mitre, ordinates
+    Layout(layout::LayoutArgs),
+    /// Write a job's programs, each read back and dry-run, with pictures and a setup sheet
+    Cut(cut::CutArgs),
+    /// Try a program's text, whoever wrote it, and say what was found
+    DryRun(dry_run::DryRunArgs),
+    /// Extents, times and a picture of a program, or of all programs of a job
+    Preview(preview::PreviewArgs),
+    /// Feeds, speeds and depths by species and cutter, and what limits each
+    Feeds(feeds::FeedsArgs),
+    /// Write a commented starter file
+    New(new::NewArgs),
+    /// Print the JSON Schema of a file type, for editors
+    Schema(schema::SchemaArgs),
+}
+
+/// Options that every verb takes.
+#[derive(Args, Debug, Clone)]
+struct Common {
+    /// Shop file [default: the one the job names, else the built-in shop]
+    #[arg(long, value_name = "FILE")]
+    shop: Option<PathBuf>,
+    /// Print the result as JSON
+    #[arg(long)]
+    json: bool,
+    /// Print nothing but the result
+    #[arg(long, short)]
+    quiet: bool,
+}
+
+/// Runs the command line of this process.
+pub(crate) fn run() -> ExitCode {
+    let cli = Cli::parse();
+    let quiet = cli.verb.common().quiet;
+    let done = match &cli.verb {
+        Verb::Layout(args) => layout::run(args),
+        Verb::Cut(args) => cut::run(args),
+        Verb::DryRun(args) => dry_run::run(args),
+        Verb::Preview(args) => preview::run(args),
+        Verb::Feeds(args) => feeds::run(args),
+        Verb::New(args) => new::run(args),
+        Verb::Schema(args) => schema::run(args),
+    };
+    match done {
+        Ok(code) => ExitCode::from(code),
+        Err(failure) => {
+            say::failure(&failure, quiet);
+            ExitCode::from(failure.exit_code())
+        }
+    }
+}
+
+impl Verb {
+    fn common(&self) -> &Common {
+        match self {
+            Verb::Layout(a) => &a.common,
+            Verb::Cut(a) => &a.common,
+            Verb::DryRun(a) => &a.common,
+            Verb::Preview(a) => &a.common,
+            Verb::Feeds(a) => &a.common,
+            Verb::New(a) => &a.common,
+            Verb::Schema(a) => &a.common,
+        }
+    }
+}
+
+/// What a verb gives: its exit code, or why it failed.
+type Done = Result<u8, Failure>;

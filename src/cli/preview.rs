@@ -1,0 +1,103 @@
+//! `ovolo preview`: extents, times and a picture.
+
+use super::dry_run::{Against, Known, program_text};
+use super::{Common, Done, context, say};
+use clap::Args;
+use ovolo::diagnostic::Failure;
+use ovolo::drawing;
+use ovolo::files::{make_folder, write_whole};
+use ovolo::make;
+use ovolo::report;
+use ovolo::shop::Shop;
+use ovolo::units::Shown;
+use std::path::{Path, PathBuf};
+
+#[derive(Args, Debug)]
+pub(super) struct PreviewArgs {
+    /// Program, or a job file (.toml): all its programs
+    of: PathBuf,
+    /// What the program stands in
+    #[command(flatten)]
+    against: Against,
+    /// Post-processor, for a job file
+    #[arg(long, value_name = "NAME|FILE")]
+    post: Option<String>,
+    /// Folder for the pictures
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    out: PathBuf,
+    /// Width of the PNG in pixels
+    #[arg(long, value_name = "PIXELS", default_value_t = 1000, value_parser = clap::value_parser!(u32).range(100..=8000))]
+    width: u32,
+    #[command(flatten)]
+    pub(super) common: Common,
+}
+
+pub(super) fn run(args: &PreviewArgs) -> Done {
+    let is_job = args.of.extension().is_some_and(|e| e.eq_ignore_ascii_case("toml"));
+    make_folder(&args.out)?;
+    if is_job { of_job(args) } else { of_program(args) }
+}
+
+fn of_job(args: &PreviewArgs) -> Done {
+    let job = context::job(&args.of)?;
+    let shop = context::shop(args.common.shop.as_deref(), Some((&job, &args.of)))?;
+    let dialect = context::dialect(args.post.as_deref(), &job, &args.of, &shop)?;
+    let parts = make::make(&job, &shop, &dialect)?;
+    let mut all = Vec::new();
+    for part in &parts {
+        let svg = report::picture(&job, part);
+        write_pictures(args, &part.plan.part.name, &svg)?;
+        for program in &part.programs {
+            all.push(table(args, &program.file_name, &program.read, &shop, job.shown));
+        }
+    }
+    print(args, &all)
+}
+
+fn of_program(args: &PreviewArgs) -> Done {
+    let known = Known::read(&args.against, &args.common, &args.of)?;
+    let text = program_text(&args.of)?;
+    let reading = make::read(&text, &known.shop);
+    let name = args.of.file_name().map(|n| n.to_string_lossy().to_string()).unwrap_or_default();
+    let svg = match &known.job {
+        Some((job, plan)) => report::picture_of(job, plan, &name, &text, &reading),
+        None => report::picture_alone(&name, &text, &reading, &known.setup(), known.shown),
+    };
+    let stem = Path::new(&name).file_stem().map(|s| s.to_string_lossy().to_string());
+    write_pictures(args, &stem.unwrap_or_else(|| name.clone()), &svg)?;
+    print(args, &[table(args, &name, &reading, &known.shop, known.shown)])
+}
+
+/// The extents of one program, as text or as JSON in mm, mm/min and seconds.
+fn table(
+    args: &PreviewArgs,
+    name: &str,
+    reading: &make::Reading,
+    shop: &Shop,
+    shown: Shown,
+) -> String {
+    if args.common.json {
+        let all = drawing::extents(&reading.events, &reading.seconds);
+        return serde_json::json!({ "program": name, "cutters": all }).to_string();
+    }
+    report::extents(name, reading, shop, shown)
+}
+
+fn print(args: &PreviewArgs, tables: &[String]) -> Done {
+    match args.common.json {
+        true => say::result(&format!("[{}]\n", tables.join(",\n ")))?,
+        false => say::result(&tables.join("\n"))?,
+    }
+    Ok(0)
+}
+
+fn write_pictures(args: &PreviewArgs, name: &str, svg: &str) -> Result<(), Failure> {
+    write_whole(&args.out.join(format!("{name}.svg")), svg.as_bytes())?;
+    let png = drawing::png(svg, args.width)?;
+    write_whole(&args.out.join(format!("{name}.png")), &png)?;
+    say::talk(
+        args.common.quiet,
+        &format!("Pictures: {0}/{name}.svg, {0}/{name}.png", args.out.display()),
+    );
+    Ok(())
+}

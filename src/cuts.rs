@@ -1,0 +1,16 @@
+//! From a part to the cutter's moves.
+
+mod grain;
+mod lead;
+mod levels;
+mod outline;
+mod plan;
+mod profile;
+mod tabs;
+mod track;
+
+pub use outline::{OutlinePlan, OutlineSpec};
+pub use plan::{PartPlan, plan};
+pub use profile::Profile;
+pub use tabs::Tab;
+pub use track::Track;

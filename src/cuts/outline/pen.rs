@@ -1,0 +1,140 @@
+//! Putting strokes down as moves, each at a feed that its slope and direction allow.
+
+use super::OutlineSpec;
+use crate::cuts::grain;
+use crate::cuts::profile::Profile;
+use crate::cuts::track::Track;
+use crate::geometry::{Piece, Point, Point3, Stroke, point3};
+use crate::toolpath::{Move, Purpose, Toolpath};
+
+/// Height above the stock's top to which the cutter may traverse straight down.
+const CLEARANCE: f64 = 2.0;
+
+/// Writes moves.
+pub(super) struct Pen<'a> {
+    spec: &'a OutlineSpec<'a>,
+    pub(super) toolpath: Toolpath,
+    at: Point3,
+}
+
+impl<'a> Pen<'a> {
+    pub(super) fn new(spec: &'a OutlineSpec<'a>) -> Pen<'a> {
+        Pen { spec, toolpath: Toolpath::default(), at: Point3::default() }
+    }
+
+    /// Goes over to `to` at travel height and down to just above the stock.
+    pub(super) fn approach(&mut self, to: Point) {
+        self.traverse(to.at(self.spec.travel_height));
+        self.traverse(to.at(self.spec.stock.max.z + CLEARANCE));
+    }
+
+    /// Straight up to travel height.
+    pub(super) fn retract(&mut self) {
+        self.traverse(point3(self.at.x, self.at.y, self.spec.travel_height));
+    }
+
+    fn traverse(&mut self, to: Point3) {
+        self.toolpath.push(Purpose::Travel, Move::Traverse { to });
+        self.at = to;
+    }
+
+    /// Straight down to `z`: into the wood, or into a slot already cut.
+    pub(super) fn plunge(&mut self, z: f64) {
+        let to = point3(self.at.x, self.at.y, z);
+        if self.at.distance(to) > 1e-9 {
+            let data = self.spec.data;
+            let feed =
+                if data.plunge.value > 0.0 { data.plunge.value } else { data.ramp_feed.value };
+            let feed = feed.min(self.spec.machine.max_feed[2].0);
+            self.toolpath.push(Purpose::Entry, Move::Line { to, feed });
+            self.at = to;
+        }
+    }
+
+    /// A piece at constant height.
+    pub(super) fn piece(&mut self, purpose: Purpose, piece: &Piece, z: f64) {
+        self.stroke(purpose, piece, z, z);
+    }
+
+    /// Along a track from place to place at the profile's heights. `purpose` is asked for each
+    /// stretch with its middle place and whether it lies above the pass's own depth.
+    pub(super) fn follow(
+        &mut self,
+        track: &Track,
+        (from, to): (f64, f64),
+        heights: &Profile,
+        purpose: &dyn Fn(f64) -> Purpose,
+    ) {
+        let cuts: Vec<f64> = heights.places().collect();
+        for stretch in track.between(from, to, &cuts) {
+            // Just within the stretch, so that a step in the profile belongs to one side; where
+            // there is none, the knot's own height, so that a level stays level to the last digit.
+            let inset = (stretch.to - stretch.from) * 1e-9;
+            let height = |s: f64, within: f64| {
+                let (at, beside) = (heights.at(s), heights.at(within));
+                if (at - beside).abs() < 1e-6 { at } else { beside }
+            };
+            let z0 = height(stretch.from, stretch.from + inset);
+            let z1 = height(stretch.to, stretch.to - inset);
+            let middle = (stretch.from + stretch.to) / 2.0;
+            self.stroke(purpose(middle), &stretch.piece, z0, z1);
+        }
+    }
+
+    fn stroke(&mut self, purpose: Purpose, piece: &Piece, z0: f64, z1: f64) {
+        let stroke = piece.stroke(z0, z1);
+        let feed = self.feed(purpose, &stroke);
+        let to = stroke.to;
+        self.toolpath.push(
+            purpose,
+            match stroke.arc {
+                Some(arc) => Move::Arc { to, arc, feed },
+                None => Move::Line { to, feed },
+            },
+        );
+        self.at = to;
+    }
+
+    /// The feed for a stroke: by its slope, by the grain it crosses, by what each axis can do.
+    fn feed(&self, purpose: Purpose, stroke: &Stroke) -> f64 {
+        let data = self.spec.data;
+        let down = stroke.from.z - stroke.to.z;
+        let length = stroke.length();
+        if length <= 0.0 {
+            return data.ramp_feed.value;
+        }
+        let steepness = (down / length).clamp(-1.0, 1.0).asin();
+        let wanted = if steepness > data.ramp_angle.value * 1.001 {
+            data.plunge.value
+        } else if steepness > 1e-9 {
+            data.ramp_feed.value
+        } else {
+            data.feed.value
+        };
+        let middle = stroke.direction(0.5);
+        let across = grain::across(middle.xy().unit().unwrap_or_default(), self.spec.grain);
+        // A third less across end grain, where the edge breaks out (common practice).
+        let eased = if purpose == Purpose::Finish && across { wanted * 2.0 / 3.0 } else { wanted };
+        self.within_axes(eased, stroke)
+    }
+
+    /// The greatest feed up to `wanted` that no axis limit forbids along the stroke.
+    fn within_axes(&self, wanted: f64, stroke: &Stroke) -> f64 {
+        let limit = self.spec.machine.max_feed.map(|f| f.0);
+        // An arc passes through every direction of its sweep; the ends and middle stand for it,
+        // and the slower of x and y for the whole, if it turns much.
+        let mut feed = wanted;
+        for share in [0.0, 0.5, 1.0] {
+            let d = stroke.direction(share);
+            for (part, most) in [(d.x, limit[0]), (d.y, limit[1]), (d.z, limit[2])] {
+                if part.abs() > 1e-9 {
+                    feed = feed.min(most / part.abs());
+                }
+            }
+        }
+        if stroke.arc.is_some_and(|a| a.sweep.abs() > 0.5) {
+            feed = feed.min(limit[0]).min(limit[1]);
+        }
+        feed
+    }
+}

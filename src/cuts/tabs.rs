@@ -1,0 +1,130 @@
+//! Holding tabs: where they stand and how the cutter rises over them.
+
+use super::{Profile, Track};
+use crate::geometry::Point;
+
+/// A bridge of wood left between part and waste.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tab {
+    /// Its middle, on the part's outline.
+    pub at: Point,
+    /// Along the outline there.
+    pub along: Point,
+}
+
+/// What tabs need room for, lengths along the outline.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct TabRoom {
+    /// How many.
+    pub(super) count: usize,
+    /// Half of what one takes up: half its width, the cutter's radius and its ramp.
+    pub(super) half: f64,
+    /// Arcs tighter than this carry none.
+    pub(super) least_radius: f64,
+}
+
+/// Places for tabs along the part's outline: on lines and wide arcs, off the corners, off the
+/// `kept_clear` stretches (place, half width), as evenly spread as that allows. Fewer than asked if there is no room.
+#[must_use]
+pub(super) fn place(outline: &Track, room: TabRoom, kept_clear: &[(f64, f64)]) -> Vec<f64> {
+    let allowed = allowed(outline, room, kept_clear);
+    let length = outline.length();
+    let spacing = length / room.count as f64;
+    // The turn of the even comb that fits the allowed stretches best, tried in small steps.
+    const TURNS: usize = 64;
+    let mut best: Option<(usize, f64, Vec<f64>)> = None;
+    for turn in 0..TURNS {
+        let phase = spacing * turn as f64 / TURNS as f64;
+        let (places, moved) = fit(&allowed, phase, spacing, room, length);
+        let better = best.as_ref().is_none_or(|(count, by, _)| {
+            places.len() > *count || (places.len() == *count && moved < *by - 1e-9)
+        });
+        if better {
+            best = Some((places.len(), moved, places));
+        }
+    }
+    best.map(|(_, _, places)| places).unwrap_or_default()
+}
+
+/// The stretches on which a tab's middle may stand, in order.
+fn allowed(outline: &Track, room: TabRoom, kept_clear: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    let length = outline.length();
+    let mut stretches: Vec<(f64, f64)> = outline
+        .pieces()
+        .filter(|(_, piece)| piece.radius() >= room.least_radius)
+        .map(|(start, piece)| (start + room.half, start + piece.length() - room.half))
+        .filter(|(a, b)| b > a)
+        .collect();
+    for (place, half) in kept_clear {
+        // A stretch kept clear near the seam is kept clear on both sides of it.
+        for lap in [-1.0, 0.0, 1.0] {
+            let (low, high) =
+                (place + lap * length - half - room.half, place + lap * length + half + room.half);
+            stretches = stretches
+                .into_iter()
+                .flat_map(|(a, b)| [(a, b.min(low)), (a.max(high), b)])
+                .filter(|(a, b)| b > a)
+                .collect();
+            stretches.dedup();
+        }
+    }
+    stretches.sort_by(|a, b| a.0.total_cmp(&b.0));
+    stretches
+}
+
+/// Moves each tooth of an even comb to the nearest allowed place; says how far in all.
+fn fit(
+    allowed: &[(f64, f64)],
+    phase: f64,
+    spacing: f64,
+    room: TabRoom,
+    length: f64,
+) -> (Vec<f64>, f64) {
+    let mut places: Vec<f64> = Vec::new();
+    let mut moved = 0.0;
+    for i in 0..room.count {
+        let wanted = phase + spacing * i as f64;
+        let free = allowed.iter().map(|(a, b)| wanted.clamp(*a, *b)).filter(|s| {
+            places.iter().all(|p| {
+                let apart = (p - s).abs();
+                apart.min(length - apart) >= 2.0 * room.half
+            })
+        });
+        if let Some(s) = free.min_by(|a, b| (a - wanted).abs().total_cmp(&(b - wanted).abs())) {
+            moved += (s - wanted).powi(2);
+            places.push(s);
+        }
+    }
+    places.sort_by(f64::total_cmp);
+    (places, moved)
+}
+
+/// The least heights over tabs along the cutter's track, from `from` to `to`: up a slope of
+/// `slope` (rise over run), level at `top` for `2 half`, down again to `bottom`.
+#[must_use]
+pub(super) fn profile(
+    track: &Track,
+    tabs: &[Tab],
+    (from, to): (f64, f64),
+    (bottom, top): (f64, f64),
+    half: f64,
+    slope: f64,
+) -> Profile {
+    let run = (top - bottom) / slope;
+    let mut over = Profile::level(bottom);
+    for tab in tabs {
+        let place = track.nearest(tab.at);
+        let mut middle = place + ((from - place) / track.length()).floor() * track.length();
+        while middle - half - run <= to {
+            let one = Profile::through(vec![
+                (middle - half - run, bottom),
+                (middle - half, top),
+                (middle + half, top),
+                (middle + half + run, bottom),
+            ]);
+            over = over.max(&one);
+            middle += track.length();
+        }
+    }
+    over
+}

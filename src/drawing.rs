@@ -1,0 +1,39 @@
+//! Pictures and pages. Pictures of a program are drawn from the events that its text causes,
+//! so they show what the text does, not what a plan meant.
+//!
+//! On paper: millimetres, x to the right, y down. One unit of a sheet's `viewBox` is one
+//! millimetre of paper.
+
+mod dimension;
+mod duration;
+mod extents;
+mod figures;
+mod html;
+mod lettering;
+mod line_style;
+mod palette;
+mod path;
+mod png;
+mod preview;
+mod setup_sheet;
+mod svg;
+mod tabs;
+mod trace;
+mod view;
+
+pub use dimension::{Dimension, dimension_across, dimension_up};
+pub use duration::duration;
+pub use extents::{Extents, extents, extents_table};
+pub use figures::{Figure, cap_figures, cap_text, ordinates};
+pub use html::escape;
+pub use lettering::{Weight, shortened, text_width, wrapped};
+pub use line_style::LineStyle;
+pub use palette::{Colour, mixed};
+pub use path::Path;
+pub use png::png;
+pub use preview::{PreviewInput, preview, preview_sheet};
+pub use setup_sheet::{CutterRow, ProgramRow, SetupSheet, Touch};
+pub use svg::{Anchor, Lettering, Sheet, TextBox};
+pub use tabs::{Tab, tabs};
+pub use trace::{Role, Trace, Traced, trace};
+pub use view::{Scale, View};

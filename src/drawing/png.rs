@@ -1,0 +1,55 @@
+//! SVG to PNG, with the one font that the sheets are measured in: the same bytes everywhere.
+
+use crate::diagnostic::Diagnostic;
+use resvg::{tiny_skia, usvg};
+use std::sync::Arc;
+
+/// Widest and highest picture, pixels.
+const MOST: u32 = 16_384;
+
+/// Renders an SVG at a width in pixels; the height follows. Fonts of the system and pictures
+/// named in the SVG are not read.
+///
+/// # Errors
+/// If the width is 0 or over 16,384, if the height would be, or if the text is no SVG.
+pub fn png(svg: &str, width_px: u32) -> Result<Vec<u8>, Diagnostic> {
+    if width_px == 0 || width_px > MOST {
+        return Err(Diagnostic::error(format!(
+            "a picture can not be {width_px} pixels wide; 1 to {MOST} is allowed"
+        )));
+    }
+    let tree = usvg::Tree::from_str(svg, &options())
+        .map_err(|e| Diagnostic::error(format!("the picture is no good SVG: {e}")))?;
+    let scale = width_px as f32 / tree.size().width();
+    let height = (tree.size().height() * scale).round().max(1.0);
+    if height > MOST as f32 {
+        return Err(Diagnostic::error(format!(
+            "a picture {width_px} pixels wide would be {height} high; up to {MOST} is allowed"
+        ))
+        .help("ask for a narrower picture"));
+    }
+    // Checked above to fit.
+    let mut pixels = tiny_skia::Pixmap::new(width_px, height as u32)
+        .ok_or_else(|| Diagnostic::error("the picture does not fit in memory"))?;
+    resvg::render(&tree, tiny_skia::Transform::from_scale(scale, scale), &mut pixels.as_mut());
+    pixels
+        .encode_png()
+        .map_err(|e| Diagnostic::error(format!("the picture could not be written as PNG: {e}")))
+}
+
+fn options() -> usvg::Options<'static> {
+    let mut fonts = usvg::fontdb::Database::new();
+    fonts.load_font_data(dejavu::sans::regular().to_vec());
+    fonts.load_font_data(dejavu::sans::bold().to_vec());
+    fonts.set_sans_serif_family("DejaVu Sans");
+    let no_files = usvg::ImageHrefResolver {
+        resolve_data: Box::new(|_, _, _| None),
+        resolve_string: Box::new(|_, _| None),
+    };
+    usvg::Options {
+        font_family: "DejaVu Sans".to_string(),
+        fontdb: Arc::new(fonts),
+        image_href_resolver: no_files,
+        ..usvg::Options::default()
+    }
+}

@@ -1,0 +1,12 @@
+//! The job file: what is to be made, from which board, held how, zeroed where.
+
+mod file;
+mod outline;
+mod placing;
+
+pub use file::{Job, JobFile, Part, PartEntry, PartKind, Shape};
+pub use outline::{Entry, Finish, Milling, OutlineCut, Side};
+pub use placing::{Bed, Hold, Placing, Screw, Stock, Tabs, Zero, ZeroCorner, ZeroHeight};
+
+/// A commented job file of an arched cap: also what `ovolo new cap` writes.
+pub const CAP_STARTER: &str = include_str!("../sample-parts/arched-cap.toml");

@@ -1,0 +1,181 @@
+//! From a job to programs that have been read back and tried.
+
+use crate::cuts::{self, PartPlan};
+use crate::diagnostic::Failure;
+use crate::dry_run::{self, Keepout, Outcome, Setup, Verdict};
+use crate::job::{Job, ZeroCorner, ZeroHeight};
+use crate::ngc::{self, Event, What};
+use crate::post::{self, Dialect, Heading};
+use crate::shop::Shop;
+use crate::toolpath::{self, Limits, Move};
+use crate::units::Shown;
+
+/// A part with its programs.
+#[derive(Debug)]
+pub struct MadePart {
+    /// What was planned.
+    pub plan: PartPlan,
+    /// What was written, in the order to run it.
+    pub programs: Vec<MadeProgram>,
+}
+
+/// A program and what reading it back found.
+#[derive(Debug)]
+pub struct MadeProgram {
+    /// Its file's name.
+    pub file_name: String,
+    /// The cutter, where each cutter has its own program.
+    pub cutter: Option<u32>,
+    /// The text.
+    pub text: String,
+    /// What the text does.
+    pub read: Reading,
+    /// What the dry run says of the text.
+    pub verdict: Verdict,
+}
+
+/// What a program's text does, and how long it takes.
+#[derive(Debug)]
+pub struct Reading {
+    /// In order.
+    pub events: Vec<Event>,
+    /// Seconds that each event takes, waits for the operator apart.
+    pub seconds: Vec<f64>,
+}
+
+impl MadePart {
+    /// Whether the dry run refused any of its programs.
+    #[must_use]
+    pub fn refused(&self) -> bool {
+        self.programs.iter().any(|p| p.verdict.outcome == Outcome::Refused)
+    }
+}
+
+/// Makes every program of a job and dry-runs each from its text.
+///
+/// # Errors
+/// [`Failure`] for wrong input and for what the trade refuses. A program that the dry run
+/// refuses is not an error here: its verdict says so.
+pub fn make(job: &Job, shop: &Shop, dialect: &Dialect) -> Result<Vec<MadePart>, Failure> {
+    cuts::plan(job, shop)?.into_iter().map(|plan| make_part(job, shop, dialect, plan)).collect()
+}
+
+fn make_part(
+    job: &Job,
+    shop: &Shop,
+    dialect: &Dialect,
+    plan: PartPlan,
+) -> Result<MadePart, Failure> {
+    let heading = heading(job, shop, &plan);
+    let programs = post::write(&plan.toolpath, dialect, &heading)?
+        .into_iter()
+        .map(|program| {
+            // Where the operator changes cutters at a stop, no word of the text names the first.
+            let first = plan.cutters.first().map(|(c, _)| c.number);
+            let setup = setup(shop, &plan, program.cutter.or(first), job.shown);
+            let cutter = program.cutter.map(|c| format!("-cutter-{c}")).unwrap_or_default();
+            MadeProgram {
+                file_name: format!("{}-top{cutter}.{}", plan.part.name, program.extension),
+                cutter: program.cutter,
+                read: read(&program.text, shop),
+                verdict: dry_run::check(&program.text, &setup),
+                text: program.text,
+            }
+        })
+        .collect();
+    Ok(MadePart { plan, programs })
+}
+
+/// Reads a program's text and times it on the shop's machine.
+#[must_use]
+pub fn read(text: &str, shop: &Shop) -> Reading {
+    let (events, _) = ngc::interpret_all(text, &ngc::Options::default());
+    let seconds = seconds(&events, shop);
+    Reading { events, seconds }
+}
+
+/// Seconds that each event takes.
+fn seconds(events: &[Event], shop: &Shop) -> Vec<f64> {
+    let moves: Vec<Move> = events.iter().map(neutral).collect();
+    let start = events.iter().find_map(|e| match e.what {
+        What::Motion(m) => Some(m.stroke.from),
+        _ => None,
+    });
+    toolpath::times(start.unwrap_or_default(), &moves, &Limits::from(&shop.machine))
+}
+
+/// The neutral move of an event; what is none of them takes no time.
+fn neutral(event: &Event) -> Move {
+    match event.what {
+        What::Motion(motion) => motion.neutral(),
+        What::Dwell { seconds } => Move::Dwell { seconds },
+        What::SpindleStart { direction, rpm } => Move::SpindleStart { direction, rpm },
+        What::CutterChange { cutter } => Move::CutterChange { cutter },
+        _ => Move::SpindleStop,
+    }
+}
+
+/// What the dry run is told of the setup: nothing that comes from the program itself.
+#[must_use]
+pub fn setup<'a>(
+    shop: &'a Shop,
+    plan: &PartPlan,
+    only_cutter: Option<u32>,
+    shown: Shown,
+) -> Setup<'a> {
+    Setup {
+        stock: Some(plan.stock),
+        clamps: plan
+            .keepouts
+            .iter()
+            .map(|(name, space)| Keepout { name: name.clone(), space: *space })
+            .collect(),
+        limits: plan.cutters.iter().map(|(_, data)| data.clone()).collect(),
+        default_cutter: only_cutter,
+        shown,
+        ..Setup::new(&shop.machine, &shop.cutters)
+    }
+}
+
+/// The remarks at the head of a program.
+fn heading(job: &Job, shop: &Shop, plan: &PartPlan) -> Heading {
+    let shown = job.shown;
+    let stock = plan.part.placing.stock;
+    let mut lines = vec![
+        format!("part {}", plan.part.name),
+        format!(
+            "stock {} x {} x {}, {}, grain along X",
+            shown.one(stock.length.0),
+            shown.one(stock.width.0),
+            shown.one(stock.thickness.0),
+            plan.material.name
+        ),
+        format!("work zero G54: {}", zero_words(plan)),
+    ];
+    lines.extend(plan.cutters.iter().map(|(cutter, _)| cutter.title()));
+    Heading {
+        title: job.file.title.clone(),
+        lines,
+        work_offset: 54,
+        cutters: plan.cutters.iter().map(|(c, _)| (c.number, c.name.clone())).collect(),
+        dial: shop.machine.spindle.dial.clone(),
+    }
+}
+
+/// Where the operator touches off, in words.
+#[must_use]
+pub fn zero_words(plan: &PartPlan) -> String {
+    let zero = plan.part.placing.zero;
+    let corner = match zero.corner {
+        ZeroCorner::FrontLeft => "front left corner of the stock",
+        ZeroCorner::FrontRight => "front right corner of the stock",
+        ZeroCorner::BackLeft => "back left corner of the stock",
+        ZeroCorner::BackRight => "back right corner of the stock",
+        ZeroCorner::Middle => "middle of the stock",
+    };
+    let height = match zero.height {
+        ZeroHeight::Top => "its top",
+        ZeroHeight::Table => "the table under it",
+    };
+    format!("X and Y at the {corner}, Z at {height}")
+}

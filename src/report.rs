@@ -1,0 +1,155 @@
+//! What a made job looks like to people and to programs: summary, report, picture, setup sheet.
+
+mod sheet;
+
+pub use sheet::setup_sheet;
+
+use crate::cuts::PartPlan;
+use crate::drawing::{self, PreviewInput, duration, extents_table};
+use crate::dry_run::{Setup, Verdict};
+use crate::geometry::{Box3, Contour, Point};
+use crate::job::{Job, Shape};
+use crate::make::{MadePart, MadeProgram, Reading};
+use crate::shop::{Cutter, Shop};
+use crate::units::Shown;
+use serde_json::{Value, json};
+use sha2::{Digest, Sha256};
+
+/// The picture of a part's programs, all on one sheet.
+#[must_use]
+pub fn picture(job: &Job, part: &MadePart) -> String {
+    let names: Vec<&str> = part.programs.iter().map(|p| p.file_name.as_str()).collect();
+    let text: String = part.programs.iter().map(|p| p.text.as_str()).collect();
+    let read = Reading {
+        events: part.programs.iter().flat_map(|p| p.read.events.clone()).collect(),
+        seconds: part.programs.iter().flat_map(|p| p.read.seconds.clone()).collect(),
+    };
+    picture_of(job, &part.plan, &names.join(", "), &text, &read)
+}
+
+/// The picture of a program with the part it is for.
+#[must_use]
+pub fn picture_of(job: &Job, plan: &PartPlan, name: &str, text: &str, read: &Reading) -> String {
+    let cutters: Vec<Cutter> = plan.cutters.iter().map(|(c, _)| c.clone()).collect();
+    drawing::preview(&PreviewInput {
+        title: &job.file.title,
+        program_name: name,
+        sha256: &sha256(text),
+        events: &read.events,
+        stock: Some(plan.stock),
+        part: std::slice::from_ref(&plan.outline),
+        clamps: &plan.clamps,
+        screws: &plan.screws,
+        cutters: &cutters,
+        seconds: &read.seconds,
+        shown: job.shown,
+        grain: Some(0.0),
+    })
+}
+
+/// The picture of a program of which only the text is known, and maybe the stock.
+#[must_use]
+pub fn picture_alone(
+    name: &str,
+    text: &str,
+    read: &Reading,
+    setup: &Setup<'_>,
+    shown: Shown,
+) -> String {
+    let none: (&[Contour], &[(String, Box3)], &[Point]) = (&[], &[], &[]);
+    drawing::preview(&PreviewInput {
+        title: name,
+        program_name: name,
+        sha256: &sha256(text),
+        events: &read.events,
+        stock: setup.stock,
+        part: none.0,
+        clamps: none.1,
+        screws: none.2,
+        cutters: setup.cutters,
+        seconds: &read.seconds,
+        shown,
+        grain: None,
+    })
+}
+
+/// The extents table of one program.
+#[must_use]
+pub fn extents(name: &str, read: &Reading, shop: &Shop, shown: Shown) -> String {
+    format!("{name}\n{}", extents_table(&read.events, &shop.cutters, &read.seconds, shown))
+}
+
+/// Seconds of a program in all.
+#[must_use]
+pub fn total(read: &Reading) -> f64 {
+    read.seconds.iter().sum()
+}
+
+/// A few lines for the terminal: what was made and how it fared.
+#[must_use]
+pub fn summary(job: &Job, parts: &[MadePart]) -> String {
+    let mut text = format!("{}\n", job.file.title);
+    for part in parts {
+        for program in &part.programs {
+            text.push_str(&format!(
+                "  {}  {}, {}, sha256 {}\n",
+                program.file_name,
+                program.verdict.outcome.words(),
+                duration(total(&program.read)),
+                &program.verdict.sha256[..12]
+            ));
+            for finding in &program.verdict.findings {
+                text.push_str(&format!("    line {}: {}\n", finding.line, finding.message));
+            }
+        }
+        for line in part.plan.remarks.iter().chain(&part.plan.cautions) {
+            text.push_str(&format!("    {line}\n"));
+        }
+    }
+    text
+}
+
+/// The whole job for other programs: millimetres, radians, seconds, mm/min.
+#[must_use]
+pub fn report(job: &Job, parts: &[MadePart]) -> Value {
+    json!({
+        "title": job.file.title,
+        "units": "mm, radians, seconds, mm/min",
+        "species": job.file.species,
+        "parts": parts.iter().map(part_report).collect::<Vec<_>>(),
+    })
+}
+
+fn part_report(part: &MadePart) -> Value {
+    let plan = &part.plan;
+    let Shape::Cap(cap) = plan.part.shape;
+    json!({
+        "name": plan.part.name,
+        "kind": "cap",
+        "figures": cap.figures(),
+        "stock": plan.stock,
+        "cutting": plan.cutters.iter().map(|(_, data)| data).collect::<Vec<_>>(),
+        "tabs": plan.tabs.iter().map(|t| t.at).collect::<Vec<_>>(),
+        "remarks": plan.remarks,
+        "cautions": plan.cautions,
+        "programs": part.programs.iter().map(program_report).collect::<Vec<_>>(),
+    })
+}
+
+fn program_report(program: &MadeProgram) -> Value {
+    json!({
+        "file": program.file_name,
+        "sha256": program.verdict.sha256,
+        "seconds": total(&program.read),
+        "verdict": program.verdict,
+    })
+}
+
+/// The refusals among a verdict's findings, in the order of the text.
+pub fn refusals(verdict: &Verdict) -> impl Iterator<Item = &crate::dry_run::Finding> {
+    verdict.findings.iter().filter(|f| f.severity == crate::dry_run::Severity::Refusal)
+}
+
+fn sha256(text: &str) -> String {
+    Sha256::digest(text.as_bytes()).iter().map(|b| format!("{b:02x}")).collect()
+}

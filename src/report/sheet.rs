@@ -1,0 +1,200 @@
+//! The setup sheet of a job.
+
+use super::{picture, total};
+use crate::cuts::PartPlan;
+use crate::drawing::{CutterRow, ProgramRow, SetupSheet, Touch, cap_text, duration, extents_table};
+use crate::dry_run::{Interlock, Outcome, Standing};
+use crate::job::{Bed, Job, Shape};
+use crate::make::{MadePart, MadeProgram, zero_words};
+use crate::shop::{Cutter, CutterChange, CuttingData, Shop};
+use crate::units::{Shown, feed};
+
+/// The page, self-contained HTML.
+#[must_use]
+pub fn setup_sheet(job: &Job, shop: &Shop, parts: &[MadePart]) -> String {
+    let shown = job.shown;
+    let programs: Vec<&MadeProgram> = parts.iter().flat_map(|p| &p.programs).collect();
+    let worst = programs.iter().map(|p| p.verdict.outcome).max().unwrap_or(Outcome::Passed);
+    let one = parts.len() == 1;
+    // With several parts each line says which it is for.
+    let named = |part: &MadePart, line: String| match one {
+        true => line,
+        false => format!("{}: {line}", part.plan.part.name),
+    };
+    let each = |lines: &dyn Fn(&PartPlan) -> Vec<String>| -> Vec<String> {
+        parts
+            .iter()
+            .flat_map(|p| lines(&p.plan).into_iter().map(|l| named(p, l)).collect::<Vec<_>>())
+            .collect()
+    };
+    let seconds: f64 = programs.iter().map(|p| total(&p.read)).sum();
+    SetupSheet {
+        title: job.file.title.clone(),
+        pictures: parts.iter().map(|p| picture(job, p)).collect(),
+        stock: parts.iter().flat_map(|p| stock(&p.plan, shown, one)).collect(),
+        holding: each(&|plan| holding(plan, shown)),
+        zero: each(&|plan| vec![format!("{}.", capital(&zero_words(plan)))]),
+        touch: parts.first().filter(|_| one).map(|p| touch(&p.plan)),
+        cutters: parts.iter().flat_map(|p| cutters(p, shown)).collect(),
+        time: duration(seconds),
+        programs: parts.iter().flat_map(|p| p.programs.iter().map(|m| program(p, m))).collect(),
+        passed: worst != Outcome::Refused,
+        verdict: worst.words().to_string(),
+        findings: programs
+            .iter()
+            .flat_map(|p| p.verdict.findings.iter().map(move |f| (p, f)))
+            .map(|(p, f)| format!("{}, line {}: {}", p.file_name, f.line, f.message))
+            .collect(),
+        by_hand: by_hand(shop, parts),
+        climb: each(&|plan| plan.remarks.clone()),
+        extents: parts
+            .iter()
+            .flat_map(|p| &p.programs)
+            .map(|p| {
+                let table = extents_table(&p.read.events, &shop.cutters, &p.read.seconds, shown);
+                format!("{}\n{table}\n", p.file_name)
+            })
+            .chain(parts.iter().map(|p| figures(p, shown)))
+            .collect(),
+        cautions: each(&|plan| {
+            let notes = plan.cutters.iter().flat_map(|(_, data)| data.notes.clone());
+            plan.cautions.iter().cloned().chain(notes).collect()
+        }),
+    }
+    .html()
+}
+
+fn figures(part: &MadePart, shown: Shown) -> String {
+    let Shape::Cap(cap) = part.plan.part.shape;
+    format!("{}\n{}", part.plan.part.name, cap_text(&cap.figures(), shown))
+}
+
+fn stock(plan: &PartPlan, shown: Shown, one: bool) -> Vec<(String, String)> {
+    let s = plan.part.placing.stock;
+    let lead = if one { String::new() } else { format!("{}: ", plan.part.name) };
+    let row = |name: &str, value: String| (format!("{lead}{name}"), value);
+    vec![
+        row("length", shown.both(s.length.0)),
+        row("width", shown.both(s.width.0)),
+        row("thickness", shown.both(s.thickness.0)),
+        row("wood", plan.material.name.clone()),
+        row("grain", "along the length, X".to_string()),
+    ]
+}
+
+fn holding(plan: &PartPlan, shown: Shown) -> Vec<String> {
+    let hold = &plan.part.placing.hold;
+    let mut lines = Vec::new();
+    for (name, space) in &plan.clamps {
+        let size = space.size();
+        lines.push(format!(
+            "{name}: {} by {} at X {} Y {}, its top {} above the table; the cutter keeps clear of it there and nowhere else.",
+            shown.one(size.x), shown.one(size.y), shown.one(space.min.x), shown.one(space.min.y), shown.one(size.z)
+        ));
+    }
+    for (at, screw) in plan.screws.iter().zip(&hold.screws) {
+        lines.push(format!(
+            "Screw at X {} Y {}, head {}{}.",
+            shown.one(at.x),
+            shown.one(at.y),
+            shown.one(screw.diameter.0),
+            if screw.proud.0 > 0.0 { "" } else { ", sunk level with the stock" }
+        ));
+    }
+    match hold.bed {
+        Some(Bed::Tape) => {
+            lines.push("Double-sided tape under the part and under the waste.".into())
+        }
+        Some(Bed::Vacuum) => lines.push("Vacuum under the part; try it by hand.".into()),
+        None => {}
+    }
+    if lines.is_empty() {
+        lines.push("No screws, clamps, tape or vacuum are named in the job: fix the waste to the spoilboard on all sides, clear of the picture's passes.".into());
+    }
+    lines
+}
+
+fn touch(plan: &PartPlan) -> Touch {
+    let s = plan.part.placing.stock;
+    let zero = plan.part.placing.zero_in_stock();
+    Touch {
+        stock: [s.length.0, s.width.0, s.thickness.0],
+        zero: [zero.x, zero.y, zero.z + s.thickness.0],
+    }
+}
+
+fn cutters(part: &MadePart, shown: Shown) -> Vec<CutterRow> {
+    let seconds: f64 = part.programs.iter().map(|p| total(&p.read)).sum();
+    let alone = part.plan.cutters.len() == 1;
+    let row = |(cutter, data): &(Cutter, CuttingData)| CutterRow {
+        number: cutter.number.to_string(),
+        name: cutter.name.clone(),
+        diameter: shown.both(cutter.diameter.0),
+        stick_out: shown.both(cutter.stick_out.0),
+        flutes: cutter.flutes.to_string(),
+        speed: match &data.dial {
+            Some(mark) => format!("dial {mark} ({:.0} rpm)", data.rpm.value),
+            None => format!("{:.0} rpm", data.rpm.value),
+        },
+        feed: feed(data.feed.value, shown.unit),
+        plunge: match data.plunge.value > 0.0 {
+            true => feed(data.plunge.value, shown.unit),
+            false => format!("never; ramp {}", feed(data.ramp_feed.value, shown.unit)),
+        },
+        stepdown: shown.both(data.stepdown.value),
+        time: if alone { duration(seconds) } else { String::new() },
+    };
+    part.plan.cutters.iter().map(row).collect()
+}
+
+fn program(part: &MadePart, made: &MadeProgram) -> ProgramRow {
+    let cutter = match made.cutter {
+        Some(number) => format!("cutter {number} alone"),
+        None => {
+            let all: Vec<String> =
+                part.plan.cutters.iter().map(|(c, _)| c.number.to_string()).collect();
+            format!("cutter {}", all.join(", "))
+        }
+    };
+    ProgramRow {
+        file: made.file_name.clone(),
+        sha256: made.verdict.sha256.clone(),
+        what: format!("outline of {}, {cutter}", part.plan.part.name),
+    }
+}
+
+/// What stays the operator's: the setup, what the machine lacks, and what was not judged.
+fn by_hand(shop: &Shop, parts: &[MadePart]) -> Vec<String> {
+    let mut lines: Vec<String> = vec![
+        "The stock measures what this sheet says, and lies flat and tight.".into(),
+        "Work zero touched off as shown; Z touched off again after every cutter change.".into(),
+        "Cutter number, diameter and stick-out as in the table; collet clean and tight.".into(),
+        "The program's file name and the start of its SHA-256 are those of this sheet.".into(),
+        "First run above the work, hand on the stop.".into(),
+    ];
+    if shop.machine.cutter_change != CutterChange::Automatic {
+        lines.push("Spindle at rest before a hand comes near the cutter.".into());
+    }
+    if !shop.machine.spindle.dial.is_empty() {
+        lines.push("Speed dial set to the mark in the table before starting.".into());
+    }
+    let mut open: Vec<(Interlock, String)> = Vec::new();
+    for result in parts.iter().flat_map(|p| &p.programs).flat_map(|p| &p.verdict.interlocks) {
+        if result.standing == Standing::NotJudged
+            && let Some(why) = &result.why
+            && !open.iter().any(|(i, _)| *i == result.interlock)
+        {
+            open.push((
+                result.interlock,
+                format!("{} not judged by the dry run: {why}.", result.code),
+            ));
+        }
+    }
+    lines.extend(open.into_iter().map(|(_, line)| line));
+    lines
+}
+
+fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map(|c| c.to_uppercase().chain(chars).collect()).unwrap_or_default()
+}
