@@ -20,9 +20,10 @@ mod scene;
 mod setup;
 mod verdict;
 mod watch;
+mod words;
 
 pub use interlock::{Interlock, Page};
-pub use setup::{Keepout, LengthOffsets, Setup};
+pub use setup::{Keepout, LengthOffsets, PartKeep, Setup, TabKeep};
 pub use verdict::{
     CutterExtents, Extents, Finding, InterlockResult, Outcome, Severity, Span, Standing, Verdict,
 };
@@ -49,6 +50,9 @@ pub fn check(text: &str, setup: &Setup) -> Verdict {
 fn run(text: &str, setup: &Setup, skipping: bool) -> Verdict {
     let scene = Scene::new(setup, text);
     let mut log = Log::new(setup.shown.unit);
+    if !skipping {
+        watch::slashes(text, &mut log);
+    }
     let mut progress = Progress::new(&scene);
     let mut columns = Columns::new(&scene);
     let mut watches = watch::all(&scene);

@@ -186,6 +186,12 @@ impl Verdict {
     /// Takes in what was found with the lines that begin with `/` left out, as far as it is new.
     #[must_use]
     pub(super) fn and_skipping(mut self, other: Verdict) -> Verdict {
+        for (result, other) in self.interlocks.iter_mut().zip(other.interlocks) {
+            if result.why.is_none() && other.why.is_some() {
+                result.why = other.why;
+                result.standing = standing(result.refusals, result.cautions, true);
+            }
+        }
         let key = |f: &Finding| (f.interlock, f.severity, f.line);
         for mut finding in other.findings {
             if self.findings.iter().any(|known| key(known) == key(&finding)) {
