@@ -64,7 +64,7 @@ interlocks! {
         "A controller that ignores G93.";
     WorkOffset "work-offset"
         "The program runs from the zero that the setup sheet names."
-        "G54 to G59.3 stands before the first motion, and the coordinate system in force at every motion is the setup's."
+        "G54 to G59.3 stands before the first motion, the coordinate system in force at every motion is the setup's, and no G10 writes its zero."
         "Whether that offset was touched off, and where.";
     LengthOffset "length-offset"
         "The tip is where the program believes it to be."

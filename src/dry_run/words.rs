@@ -7,6 +7,8 @@ pub(super) struct OffsetLines {
     pub(super) systems: Vec<usize>,
     /// G92 with an axis word, and G92.3.
     pub(super) axis: Vec<usize>,
+    /// G10, which writes the zero of a coordinate system.
+    pub(super) zeros: Vec<usize>,
 }
 
 impl OffsetLines {
@@ -16,6 +18,9 @@ impl OffsetLines {
             let codes = g_words(line);
             if codes.iter().any(|code| is_system(*code)) {
                 lines.systems.push(index + 1);
+            }
+            if codes.contains(&100) {
+                lines.zeros.push(index + 1);
             }
             let offset = |code: &u32| *code == 923 || (*code == 920 && has_axis(line));
             if codes.iter().any(offset) {
@@ -77,7 +82,7 @@ mod tests {
     #[test]
     fn words_are_read_through_blanks_and_case_and_not_in_comments() {
         assert_eq!(g_words("n10 g 5 4 (G92 X0) G59.3x1"), [540, 593]);
-        let lines = OffsetLines::of("G92 X0\n(G54)\nG54\nG92.1\nG92.3\nG92 (X)");
-        assert_eq!(lines, OffsetLines { systems: vec![3], axis: vec![1, 5] });
+        let lines = OffsetLines::of("G92 X0\n(G54)\nG54\nG92.1\nG92.3\nG92 (X)\nG10 L2 P1 X0");
+        assert_eq!(lines, OffsetLines { systems: vec![3], axis: vec![1, 5], zeros: vec![7] });
     }
 }

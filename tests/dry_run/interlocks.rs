@@ -137,6 +137,8 @@ fn an_axis_offset_is_refused() {
     for word in ["G92 X0 Y0 Z0", "G92 Z0", "G92.3"] {
         assert_eq!(refusals(&tried(&start(word)))[0], (Interlock::AxisOffset, 2), "{word}");
     }
+    // Nor may it write another zero under the name that was touched off.
+    assert_eq!(refusals(&tried(&start("\nG10 L2 P1 Z-9"))), [(Interlock::WorkOffset, 3)]);
     assert_eq!(tried(&start("G92.1")).findings, []);
     assert_eq!(tried(&start("(G92 X0)")).findings, []);
 }
@@ -268,7 +270,7 @@ fn speeds_stay_within_mark_range_and_species() {
 
 #[test]
 fn a_cut_states_its_feed() {
-    refuses("G0 X50 Y50\nG0 Z1\nG1 Z-3\nG1 X90 F2000\nG0 Z-0", &[(Interlock::FeedStated, 9)]);
+    refuses("G0 X50 Y50\nG0 Z1\nG1 Z-3\nG1 Z-3 F600\nG1 X90 F2000", &[(Interlock::FeedStated, 9)]);
 }
 
 #[test]
@@ -537,12 +539,12 @@ fn a_program_that_misses_the_stock_says_so() {
     refuses("G0 X50 Y50", &[(Interlock::Reach, 10)]);
     refuses("G0 X50 Y-50\nG1 Z-3 F600\nG1 X90", &[(Interlock::Reach, 12)]);
     // All signs of Z flipped.
-    refuses(&CUT.replace("Z-3", "Z3"), &[(Interlock::Reach, 14)]);
+    refuses(&CUT.replace("Z-3", "Z3"), &[(Interlock::Reach, 13)]);
     // Without a stock it stays a caution.
     let bench = Bench::new();
     let setup = Setup { stock: None, ..bench.setup() };
     let verdict = check(&around(&CUT.replace("Z-3", "Z3")), &setup);
-    assert_eq!((refusals(&verdict), cautions(&verdict)), (vec![], vec![(Interlock::Reach, 14)]));
+    assert_eq!((refusals(&verdict), cautions(&verdict)), (vec![], vec![(Interlock::Reach, 13)]));
     // A lost sign.
     cautions_only(&format!("{CUT}\nG1 Z3 F600\nG1 X50 F2000"), &[(Interlock::Reach, 12)]);
 }
@@ -624,7 +626,7 @@ fn the_part_is_not_entered() {
     let sliver = Contour::rectangle(point(69.9, 10.0), point(70.1, 90.0));
     assert_eq!(refusals(&tried(sliver, CUT)), [(Interlock::PartUntouched, 10)]);
     // An arc around a disc: rim at 10 from its middle.
-    let round = "G0 X63.175 Y50\nG0 Z1\nG1 Z-3 F600\nG2 I-13.175 J0 F2000";
+    let round = "G0 X63.175 Y50\nG0 Z1\nG1 Z-3 F600\nG2 X63.175 I-13.175 J0 F2000";
     let disc = |radius: f64| Contour::circle(point(50.0, 50.0), radius);
     assert_eq!(tried(disc(10.04), round).findings, []);
     assert_eq!(refusals(&tried(disc(10.06), round))[0].0, Interlock::PartUntouched);

@@ -53,6 +53,14 @@ impl Offsets {
     fn stated(&mut self, event: &Event, now: &Progress, log: &mut Log) {
         let words = &now.scene.words;
         self.said |= words.systems.binary_search(&event.line).is_ok();
+        if words.zeros.binary_search(&event.line).is_ok() {
+            log.refuse(spot(Interlock::WorkOffset, "zero", event.line, now.place()), |_| {
+                say(
+                    "G10 writes the zero of a coordinate system",
+                    "touch off the coordinate system instead, and leave G10 out",
+                )
+            });
+        }
         let moves_zero = words.axis.binary_search(&event.line).is_ok();
         if moves_zero && std::mem::replace(&mut self.told, event.line) != event.line {
             log.refuse(spot(Interlock::AxisOffset, "word", event.line, now.place()), |_| {

@@ -84,8 +84,7 @@ impl Part {
             if at.z < now.scene.top - NOISE && deep > part.clearance + EPSILON {
                 return Some((at, deep));
             }
-            // Never on to the next step without an end: a length that is no number ends it too.
-            if !(way < length) {
+            if way >= length || length.is_nan() {
                 return None;
             }
             let step = (outside - radius + part.clearance).max(shortest);
