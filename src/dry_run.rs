@@ -20,9 +20,10 @@ mod scene;
 mod setup;
 mod verdict;
 mod watch;
+mod words;
 
 pub use interlock::{Interlock, Page};
-pub use setup::{Keepout, LengthOffsets, Setup};
+pub use setup::{Keepout, LengthOffsets, PartKeep, Setup, TabKeep};
 pub use verdict::{
     CutterExtents, Extents, Finding, InterlockResult, Outcome, Severity, Span, Standing, Verdict,
 };
@@ -34,15 +35,28 @@ use progress::Progress;
 use scene::Scene;
 
 /// Reads `text` as a program and tries it on the machine, cutters, stock and clamps of `setup`.
-/// One pass over the text; memory is bounded by the size of the stock's column grid (16 MB).
+/// One pass over the text, and a second with the lines that begin with `/` left out if there are
+/// any, for the operator's switch decides about them. Memory is bounded by the column grid (16 MB)
+/// and the findings (1000).
 #[must_use]
 pub fn check(text: &str, setup: &Setup) -> Verdict {
+    let verdict = run(text, setup, false);
+    match text.lines().any(|line| line.trim_start().starts_with('/')) {
+        true => verdict.and_skipping(run(text, setup, true)),
+        false => verdict,
+    }
+}
+
+fn run(text: &str, setup: &Setup, skipping: bool) -> Verdict {
     let scene = Scene::new(setup, text);
     let mut log = Log::new(setup.shown.unit);
+    if !skipping {
+        watch::slashes(text, &mut log);
+    }
     let mut progress = Progress::new(&scene);
     let mut columns = Columns::new(&scene);
     let mut watches = watch::all(&scene);
-    let problems = ngc::interpret(text, &scene.reading(), &mut |event| {
+    let problems = ngc::interpret(text, &scene.reading(skipping), &mut |event| {
         progress.begin(event, &mut columns);
         for one in &mut watches {
             one.see(event, &progress, &mut log);

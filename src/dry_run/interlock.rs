@@ -64,7 +64,7 @@ interlocks! {
         "A controller that ignores G93.";
     WorkOffset "work-offset"
         "The program runs from the zero that the setup sheet names."
-        "The coordinate system in force at every motion is the setup's."
+        "G54 to G59.3 stands before the first motion, the coordinate system in force at every motion is the setup's, and no G10 writes its zero."
         "Whether that offset was touched off, and where.";
     LengthOffset "length-offset"
         "The tip is where the program believes it to be."
@@ -72,8 +72,8 @@ interlocks! {
         "The lengths in the machine's table.";
     AxisOffset "axis-offset"
         "Nothing moves the work zero while the program runs."
-        "No motion runs under a G92 offset."
-        "An offset left in the machine before the program starts.";
+        "No G92 with axis words and no G92.3, which brings back an older one; no motion runs under a G92 offset."
+        "An offset left in the machine before the program starts; a G92 at an unknown place whose number is worked out, as G[90+2].";
     Travel "travel"
         "No axis runs into its stop."
         "With the work zero known in machine coordinates, every point is within travel; else the size of what is travelled must fit."
@@ -88,7 +88,7 @@ interlocks! {
         "Warped stock, screws and clamps that the setup does not name.";
     TraverseClear "traverse-clear"
         "No traverse runs into wood."
-        "A traverse below the stock's top must stay inside columns that were cut as deep before, on a grid; crossing cut-away wood is a caution."
+        "A traverse below the stock's top must stay inside columns that were cut as deep before, on a grid; crossing cut-away wood, or going down into it, is a caution (canned cycles excepted)."
         "Wood thinner than a cell of the grid, and chips or offcuts in the way.";
     SpindleRunning "spindle-running"
         "The cutter turns at full speed before it touches."
@@ -112,7 +112,7 @@ interlocks! {
         "Acceleration at corners.";
     FeedWithinSpecies "feed-within-species"
         "Chips are no thicker than cutter and wood bear."
-        "Strokes inside the stock against the feed found for cutter and species, lowered where the spindle turns slower (1 % for rounding). Less than a fifth of it is a caution: it burns."
+        "Strokes inside the stock against the feed found for cutter and species, lowered where the spindle turns slower (1 % for rounding). A cutter that cuts without figures, where others have them, is a caution. Less than a fifth of it is a caution: it burns."
         "Knots, grain, dull edges, and the real width of cut.";
     Bottom "bottom"
         "The table is not cut deeper than allowed."
@@ -156,12 +156,20 @@ interlocks! {
         "What a controller does after the end.";
     SpindleStop "spindle-stop"
         "The spindle does not stop with the cutter in the wood."
-        "No M5, change or end while the tip is inside the stock."
+        "No M5, change or end while the tip is inside the stock; a stop for the operator there is a caution."
         "Power failures.";
     Reach "reach"
         "The program cuts the stock it was set up with."
-        "Something must be cut, inside the stock; long feeds above its top are cautions, for a lost sign on Z looks like that."
+        "Something must be cut, inside the stock (without a stock: a caution); long feeds above its top are cautions, for a lost sign on Z looks like that."
         "Whether what is cut is the part that was wanted.";
+    PartUntouched "part-untouched"
+        "The cutter stays out of the part."
+        "Below the stock's top no cutting stroke brings the cutter, as wide as it is at the top, inside the part's outline by more than the tolerance; strokes are stepped by at most half the tolerance where they are near, 0.01 mm at least, and 20 000 steps at most."
+        "Cuts on the face of the part: not for parts that are carved.";
+    TabsLeft "tabs-left"
+        "The tabs hold the part until hands take it off."
+        "No cutting stroke passes over the middle of a tab lower than its top less 0.05 mm."
+        "Tabs too weak to hold, and what is cut away beside their middle.";
 }
 
 impl Interlock {

@@ -37,6 +37,8 @@ pub(super) struct Progress<'s> {
     pub(super) spindle: Option<Turning>,
     /// Whether it turned when this line began.
     pub(super) turning_at_line: bool,
+    /// It was stopped by its word after it had turned, and nothing has started it since.
+    stopped: bool,
     /// Where the tip is, and which of x, y, z are known.
     pub(super) at: Point3,
     pub(super) known: [bool; 3],
@@ -65,6 +67,7 @@ impl<'s> Progress<'s> {
             body: Body::axis_only(),
             spindle: None,
             turning_at_line: false,
+            stopped: false,
             at: Point3::default(),
             known: [false; 3],
             in_stock: false,
@@ -99,9 +102,10 @@ impl<'s> Progress<'s> {
             What::Motion(_) => self.move_on(),
             What::Dwell { seconds } => self.pass_time(seconds),
             What::SpindleStart { direction, rpm } => self.start(event.line, direction, rpm),
-            What::SpindleStop => self.spindle = None,
+            What::SpindleStop => self.stopped |= self.spindle.take().is_some(),
             What::CutterChange { cutter } => {
                 self.spindle = None;
+                self.stopped = false;
                 self.number_stated = true;
                 self.put_in(Some(cutter));
             }
@@ -218,14 +222,16 @@ impl<'s> Progress<'s> {
             Some(now) if now.direction == direction => (now.seconds, now.line),
             _ => (0.0, line),
         };
+        self.stopped = false;
         self.spindle = Some(Turning { direction, rpm: Some(rpm), seconds, line });
     }
 
     /// The operator goes on only when ready; with a hand dial this is where the router is
-    /// switched on.
+    /// switched on, unless M5 has just had it switched off.
     fn stop(&mut self, line: usize) {
         self.pass_time(self.scene.setup.machine.spindle.spin_up);
-        if self.spindle.is_none() && !self.scene.setup.machine.spindle.dial.is_empty() {
+        let dial = !self.scene.setup.machine.spindle.dial.is_empty();
+        if dial && self.spindle.is_none() && !self.stopped {
             let direction = Direction::Clockwise;
             self.spindle = Some(Turning { direction, rpm: None, seconds: f64::INFINITY, line });
         }

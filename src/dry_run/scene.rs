@@ -1,6 +1,7 @@
 //! The setup, worked out once before the text is read.
 
 use super::setup::Setup;
+use super::words::OffsetLines;
 use crate::geometry::{Point, Point3, point3};
 use crate::ngc;
 use crate::shop::{Cutter, CuttingData};
@@ -25,6 +26,8 @@ pub(super) struct Scene<'s> {
     pub(super) lowest: Option<f64>,
     /// Size of a column of the grid, mm.
     pub(super) cell: f64,
+    /// G words of the lines that matter to offsets.
+    pub(super) words: OffsetLines,
     /// What the figures rest on.
     pub(super) notes: Vec<String>,
 }
@@ -38,6 +41,7 @@ impl<'s> Scene<'s> {
             safe: top + setup.machine.safe_height.0,
             lowest: setup.stock.map(|stock| stock.min.z - setup.permitted_overcut),
             cell: FINEST,
+            words: OffsetLines::of(text),
             notes: Vec::new(),
         };
         scene.cell = scene.fit_cell(text);
@@ -59,8 +63,8 @@ impl<'s> Scene<'s> {
     }
 
     /// What the reader of the text is told.
-    pub(super) fn reading(&self) -> ngc::Options {
-        let mut options = ngc::Options::default();
+    pub(super) fn reading(&self, skipping: bool) -> ngc::Options {
+        let mut options = ngc::Options { block_delete: skipping, ..ngc::Options::default() };
         if let Some(zero) = self.setup.machine_zero
             && let Some(origin) =
                 options.origins.get_mut(usize::from(self.setup.work_offset.0).wrapping_sub(1))

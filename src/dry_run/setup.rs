@@ -1,6 +1,6 @@
 //! What the dry run is told beside the text.
 
-use crate::geometry::{Box3, Point3};
+use crate::geometry::{Box3, Contour, Point, Point3};
 use crate::ngc::CoordinateSystem;
 use crate::shop::{Cutter, CuttingData, Machine};
 use crate::units::{Shown, Unit};
@@ -12,6 +12,26 @@ pub struct Keepout {
     pub name: String,
     /// Where it is.
     pub space: Box3,
+}
+
+/// The part that must stay whole, in work coordinates, mm.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PartKeep {
+    /// Its closed outline in plan.
+    pub outline: Contour,
+    /// How far a cutter's rim may come inside the outline: rounding and the cutter's own error.
+    pub clearance: f64,
+}
+
+/// A tab that must hold the part to the end, in work coordinates, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TabKeep {
+    /// Its middle in plan, on the cutter's path.
+    pub at: Point,
+    /// Height of its top.
+    pub top: f64,
+    /// Half its width along the path.
+    pub half_width: f64,
 }
 
 /// How the shop keeps cutters of different length apart.
@@ -49,6 +69,10 @@ pub struct Setup<'a> {
     pub permitted_overcut: f64,
     /// The cutter that is in the spindle when the program starts.
     pub default_cutter: Option<u32>,
+    /// The part whose outline no cutter may enter; for parts that are not cut on their face.
+    pub part: Option<PartKeep>,
+    /// The tabs that must be left.
+    pub tabs: Vec<TabKeep>,
     /// How cutter lengths are kept apart.
     pub length_offsets: LengthOffsets,
     /// How lengths are written in messages.
@@ -70,6 +94,8 @@ impl<'a> Setup<'a> {
             travel_least: Point3::default(),
             permitted_overcut: machine.into_spoilboard.0,
             default_cutter: None,
+            part: None,
+            tabs: Vec::new(),
             length_offsets: LengthOffsets::TouchedOff,
             shown: Shown { unit: Unit::Mm, parts: 32 },
         }

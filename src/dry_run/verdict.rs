@@ -182,6 +182,36 @@ impl Verdict {
     pub fn refused(&self) -> bool {
         self.outcome == Outcome::Refused
     }
+
+    /// Takes in what was found with the lines that begin with `/` left out, as far as it is new.
+    #[must_use]
+    pub(super) fn and_skipping(mut self, other: Verdict) -> Verdict {
+        for (result, other) in self.interlocks.iter_mut().zip(other.interlocks) {
+            if result.why.is_none() && other.why.is_some() {
+                result.why = other.why;
+                result.standing = standing(result.refusals, result.cautions, true);
+            }
+        }
+        let key = |f: &Finding| (f.interlock, f.severity, f.line);
+        for mut finding in other.findings {
+            if self.findings.iter().any(|known| key(known) == key(&finding)) {
+                continue;
+            }
+            let result = &mut self.interlocks[finding.interlock as usize];
+            match finding.severity {
+                Severity::Refusal => result.refusals += 1 + finding.more,
+                Severity::Caution => result.cautions += 1 + finding.more,
+            }
+            result.standing = standing(result.refusals, result.cautions, result.why.is_some());
+            finding.message = format!("with / lines skipped: {}", finding.message);
+            self.findings.push(finding);
+        }
+        sort(&mut self.findings);
+        self.outcome = outcome(&self.interlocks);
+        self.unlisted += other.unlisted;
+        self.notes.push("judged with the lines that begin with / run, and skipped".to_string());
+        self
+    }
 }
 
 /// Longest piece of a program line that is shown.
@@ -190,14 +220,9 @@ const LONGEST_LINE: usize = 120;
 /// Puts the verdict together.
 pub(super) fn conclude(text: &str, scene: &Scene, progress: &Progress, log: Log) -> Verdict {
     let interlocks = results(&log);
-    let outcome = match () {
-        () if interlocks.iter().any(|r| r.refusals > 0) => Outcome::Refused,
-        () if interlocks.iter().any(|r| r.cautions > 0) => Outcome::PassedWithCautions,
-        () => Outcome::Passed,
-    };
+    let outcome = outcome(&interlocks);
     let mut findings = log.findings;
-    findings
-        .sort_by(|a, b| (a.line, b.severity, a.interlock).cmp(&(b.line, a.severity, b.interlock)));
+    sort(&mut findings);
     quote(text, &mut findings);
     Verdict {
         outcome,
@@ -211,6 +236,29 @@ pub(super) fn conclude(text: &str, scene: &Scene, progress: &Progress, log: Log)
     }
 }
 
+fn outcome(interlocks: &[InterlockResult]) -> Outcome {
+    match () {
+        () if interlocks.iter().any(|r| r.refusals > 0) => Outcome::Refused,
+        () if interlocks.iter().any(|r| r.cautions > 0) => Outcome::PassedWithCautions,
+        () => Outcome::Passed,
+    }
+}
+
+fn standing(refusals: usize, cautions: usize, blind: bool) -> Standing {
+    match (refusals, cautions, blind) {
+        (1.., _, _) => Standing::Broken,
+        (0, 1.., _) => Standing::Cautions,
+        (0, 0, true) => Standing::NotJudged,
+        (0, 0, false) => Standing::Held,
+    }
+}
+
+/// By line, refusals first.
+fn sort(findings: &mut [Finding]) {
+    findings
+        .sort_by(|a, b| (a.line, b.severity, a.interlock).cmp(&(b.line, a.severity, b.interlock)));
+}
+
 fn results(log: &Log) -> Vec<InterlockResult> {
     let one = |interlock: Interlock| {
         let [cautions, refusals] = log.counts[interlock as usize];
@@ -220,12 +268,7 @@ fn results(log: &Log) -> Vec<InterlockResult> {
             .filter(|(i, _)| *i == interlock)
             .map(|(_, why)| why.as_str())
             .collect();
-        let standing = match (refusals, cautions, why.is_empty()) {
-            (1.., _, _) => Standing::Broken,
-            (0, 1.., _) => Standing::Cautions,
-            (0, 0, false) => Standing::NotJudged,
-            (0, 0, true) => Standing::Held,
-        };
+        let standing = standing(refusals, cautions, !why.is_empty());
         let why = (!why.is_empty()).then(|| why.join("; "));
         InterlockResult { code: interlock.code(), interlock, standing, why, refusals, cautions }
     };

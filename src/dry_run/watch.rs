@@ -8,11 +8,17 @@ mod entry;
 mod feeds;
 mod heights;
 mod offsets;
+mod part;
 mod reach;
+mod slash;
 mod spindle;
 mod stated;
+mod tabs;
 pub(super) mod text;
 mod travel;
+mod waits;
+
+pub(super) use slash::slashes;
 
 use super::log::Log;
 use super::progress::Progress;
@@ -36,13 +42,16 @@ pub(super) fn all(scene: &Scene) -> Vec<Box<dyn Watch>> {
         Box::new(travel::Travel::default()),
         Box::new(heights::Heights::default()),
         Box::new(spindle::Spindle::default()),
-        Box::new(feeds::Feeds),
+        Box::new(feeds::Feeds::default()),
         Box::new(depth::Depth::new(scene)),
         Box::new(entry::Entry),
         Box::new(clamps::Clamps::new(scene)),
         Box::new(cutters::Cutters::default()),
         Box::new(ending::Ending),
         Box::new(reach::Reach::default()),
+        Box::new(waits::Waits),
+        Box::new(part::Part::new(scene)),
+        Box::new(tabs::Tabs),
     ]
 }
 

@@ -1,8 +1,10 @@
 //! Every interlock: a good program holds it, each bad one breaks it at its line.
 
 use super::bench::{Bench, GOOD, around, cautions, refusals, tried, tried_as};
-use ovolo::dry_run::{Interlock, LengthOffsets, Outcome, Setup, Standing, Verdict, check};
-use ovolo::geometry::point3;
+use ovolo::dry_run::{
+    Interlock, LengthOffsets, Outcome, PartKeep, Setup, Standing, TabKeep, Verdict, check,
+};
+use ovolo::geometry::{Contour, point, point3};
 use ovolo::ngc::CoordinateSystem;
 use ovolo::shop::{CutterChange, DialStop};
 
@@ -64,8 +66,8 @@ fn the_documentation_is_whole_and_numbered() {
 
 #[test]
 fn text_that_breaks_a_rule_is_refused_at_its_line() {
-    refuses("G0 X50 Y50\nG0 X10,5", &[(Interlock::TextUnderstood, 8)]);
-    refuses("G0 X50 Y50\nG999", &[(Interlock::TextUnderstood, 8)]);
+    refuses(&format!("G0 X50 Y50\nG0 X10,5\n{CUT}"), &[(Interlock::TextUnderstood, 8)]);
+    refuses(&format!("G0 X50 Y50\nG999\n{CUT}"), &[(Interlock::TextUnderstood, 8)]);
 }
 
 #[test]
@@ -99,6 +101,15 @@ fn the_work_offset_is_the_setups() {
     let setup = Setup { work_offset: CoordinateSystem(2), ..bench.setup() };
     assert_eq!(refusals(&check(&text.replace("G54", "G55"), &setup)), []);
     assert_eq!(refusals(&check(&text, &setup))[0], (Interlock::WorkOffset, 6));
+    // Not said at all, it is what the last program left; said after the first motion is too late.
+    whole_refuses(&text.replace("G54", ""), &[(Interlock::WorkOffset, 6)]);
+    whole_refuses(&text.replace("G54", "(G54)"), &[(Interlock::WorkOffset, 6)]);
+    let late = text.replace("G54\n", "").replace("G0 Z12\nG0 X50", "G0 Z12\nG54 G0 X50");
+    whole_refuses(&late, &[(Interlock::WorkOffset, 5)]);
+    assert_eq!(
+        tried(&text.replace("G54\n", "").replace("G0 Z12\nG0 X50", "g 54 G0 Z12\nG0 X50")).findings,
+        []
+    );
 }
 
 #[test]
@@ -116,7 +127,20 @@ fn a_length_offset_is_the_cutters_own() {
 
 #[test]
 fn an_axis_offset_is_refused() {
-    refuses("G0 X50 Y50\nG92 X60\nG0 X60\nG0 Z1\nG1 Z-3 F600", &[(Interlock::AxisOffset, 9)]);
+    refuses(
+        "G0 X50 Y50\nG92 X60\nG0 X60\nG0 Z1\nG1 Z-3 F600",
+        &[(Interlock::AxisOffset, 8), (Interlock::AxisOffset, 9)],
+    );
+    // At the start nobody knows where the cutter stands, and so not what the offset is.
+    let text = around(CUT);
+    let start = |word: &str| text.replace("G54\n", &format!("G54 {word}\n"));
+    for word in ["G92 X0 Y0 Z0", "G92 Z0", "G92.3"] {
+        assert_eq!(refusals(&tried(&start(word)))[0], (Interlock::AxisOffset, 2), "{word}");
+    }
+    // Nor may it write another zero under the name that was touched off.
+    assert_eq!(refusals(&tried(&start("\nG10 L2 P1 Z-9"))), [(Interlock::WorkOffset, 3)]);
+    assert_eq!(tried(&start("G92.1")).findings, []);
+    assert_eq!(tried(&start("(G92 X0)")).findings, []);
 }
 
 #[test]
@@ -149,7 +173,9 @@ fn a_machine_point_is_left_for_from_above() {
 #[test]
 fn the_first_motion_in_plan_is_high() {
     let start = |first: &str| {
-        format!("G21 G90 G17 G94\nT1 M6\nM3 S18000\nG4 P3\n{first}\nG1 Z-1 F600\nG0 Z12\nM5\nM30\n")
+        format!(
+            "G21 G90 G17 G94 G54\nT1 M6\nM3 S18000\nG4 P3\n{first}\nG1 Z-1 F600\nG0 Z12\nM5\nM30\n"
+        )
     };
     whole_refuses(&start("G0 X50 Y50\nG0 Z12"), &[(Interlock::SafeHeight, 5)]);
     whole_refuses(&start("G0 X50 Y50 Z12"), &[(Interlock::SafeHeight, 5)]);
@@ -172,7 +198,11 @@ fn a_traverse_never_meets_wood() {
     refuses(&format!("{CUT}\nG0 X120 Z12"), &[(Interlock::TraverseClear, 11)]);
     // Back through the slot, and down into it again.
     cautions_only(&format!("{CUT}\nG0 X50"), &[(Interlock::TraverseClear, 11)]);
-    passes(&format!("{CUT}\nG0 Z12\nG0 Z-3\nG1 X70 F2000"));
+    cautions_only(
+        &format!("{CUT}\nG0 Z12\nG0 Z-3\nG1 X70 F2000"),
+        &[(Interlock::TraverseClear, 12)],
+    );
+    passes(&format!("{CUT}\nG0 Z12\nG0 Z0\nG1 Z-3 F2000\nG1 X70"));
     refuses(&format!("{CUT}\nG0 Z12\nG0 Z-3.5"), &[(Interlock::TraverseClear, 12)]);
 }
 
@@ -221,7 +251,7 @@ fn counter_clockwise_is_refused_when_it_cuts() {
     let text = around(CUT).replace("M3 ", "M4 ");
     whole_refuses(&text, &[(Interlock::SpindleDirection, 4)]);
     let idle = tried(&around("G0 X50").replace("M3 ", "M4 "));
-    assert_eq!(refusals(&idle), []);
+    assert_eq!(refusals(&idle), [(Interlock::Reach, 10)]);
     assert!(cautions(&idle).contains(&(Interlock::SpindleDirection, 4)));
 }
 
@@ -240,7 +270,7 @@ fn speeds_stay_within_mark_range_and_species() {
 
 #[test]
 fn a_cut_states_its_feed() {
-    refuses("G0 X50 Y50\nG0 Z1\nG1 Z-3\nG1 X90 F2000\nG0 Z-0", &[(Interlock::FeedStated, 9)]);
+    refuses("G0 X50 Y50\nG0 Z1\nG1 Z-3\nG1 Z-3 F600\nG1 X90 F2000", &[(Interlock::FeedStated, 9)]);
 }
 
 #[test]
@@ -446,10 +476,7 @@ fn the_cutter_is_known() {
     let mut bench = Bench::new();
     let setup = Setup { default_cutter: Some(1), ..bench.setup() };
     let assumed = check(&none, &setup);
-    assert_eq!(
-        (refusals(&assumed), cautions(&assumed)),
-        (vec![], vec![(Interlock::CutterKnown, 9)])
-    );
+    assert_eq!((refusals(&assumed), cautions(&assumed)), (vec![], vec![]));
     bench.machine.cutter_change = CutterChange::OnePerProgram;
     let setup = Setup { default_cutter: Some(1), ..bench.setup() };
     assert_eq!(check(&none, &setup).findings, []);
@@ -509,8 +536,15 @@ fn the_spindle_does_not_stop_in_the_wood() {
 
 #[test]
 fn a_program_that_misses_the_stock_says_so() {
-    cautions_only("G0 X50 Y50", &[(Interlock::Reach, 10)]);
-    cautions_only("G0 X50 Y-50\nG1 Z-3 F600\nG1 X90", &[(Interlock::Reach, 12)]);
+    refuses("G0 X50 Y50", &[(Interlock::Reach, 10)]);
+    refuses("G0 X50 Y-50\nG1 Z-3 F600\nG1 X90", &[(Interlock::Reach, 12)]);
+    // All signs of Z flipped.
+    refuses(&CUT.replace("Z-3", "Z3"), &[(Interlock::Reach, 13)]);
+    // Without a stock it stays a caution.
+    let bench = Bench::new();
+    let setup = Setup { stock: None, ..bench.setup() };
+    let verdict = check(&around(&CUT.replace("Z-3", "Z3")), &setup);
+    assert_eq!((refusals(&verdict), cautions(&verdict)), (vec![], vec![(Interlock::Reach, 13)]));
     // A lost sign.
     cautions_only(&format!("{CUT}\nG1 Z3 F600\nG1 X50 F2000"), &[(Interlock::Reach, 12)]);
 }
@@ -539,4 +573,109 @@ fn a_finding_has_its_line_place_and_way_out() {
     assert_eq!(finding.text, "G0 X120");
     assert!(finding.at.is_some_and(|at| at.distance(point3(90.0, 50.0, -3.0)) < 60.0));
     assert!(!finding.help.is_empty() && !finding.message.is_empty());
+}
+
+#[test]
+fn lines_that_may_be_skipped_are_judged_both_ways() {
+    let body = |retract: &str| format!("{CUT}\n{retract}\nG0 X120");
+    passes(&body("G0 Z12"));
+    let verdict = tried(&around(&body("/G0 Z12")));
+    assert_eq!(refusals(&verdict), [(Interlock::TraverseClear, 12)]);
+    let skipped = verdict.findings.iter().find(|f| f.interlock == Interlock::TraverseClear);
+    assert!(skipped.unwrap().message.starts_with("with / lines skipped"));
+    assert_eq!(standing(&verdict, Interlock::TraverseClear), Standing::Broken);
+    // Run, this line is the fault; skipped, it is none.
+    let verdict = tried(&around(&format!("{CUT}\n/G0 X120")));
+    assert_eq!(refusals(&verdict), [(Interlock::TraverseClear, 11)]);
+}
+
+#[test]
+fn a_slash_is_told_and_never_holds_a_mode() {
+    let caution = (Interlock::TextUnderstood, 10);
+    cautions_only(&CUT.replace("G1 X90", "/(x)\nG1 X90"), &[caution]);
+    let text = around(CUT);
+    let with = |line: &str| refusals(&tried(&text.replace("G54\n", &format!("G54\n{line}\n"))));
+    assert!(with("/G20").contains(&(Interlock::UnitsStated, 3)));
+    assert!(with("/G91").contains(&(Interlock::DistanceModeStated, 3)));
+    assert!(with("/G55").contains(&(Interlock::WorkOffset, 3)));
+    assert!(with("/G18").contains(&(Interlock::PlaneStated, 3)));
+    assert!(with("/G93").contains(&(Interlock::FeedMode, 3)));
+    let start = tried(&text.replace("M3 ", "/M3 "));
+    assert_eq!(refusals(&start), [(Interlock::SpindleRunning, 9)]);
+    let retract = tried(&text.replace("G0 Z12\nM5", "/G0 Z12\nM5"));
+    assert!(refusals(&retract).contains(&(Interlock::SpindleStop, 12)));
+}
+
+#[test]
+fn the_part_is_not_entered() {
+    // Radius 3.175: a slot along y 50 leaves wood up to 46.825 and from 53.175 on.
+    let tried = |outline: Contour, body: &str| {
+        let bench = Bench::new();
+        let part = Some(PartKeep { outline, clearance: 0.05 });
+        check(&around(body), &Setup { part, ..bench.setup() })
+    };
+    let board = |top: f64| Contour::rectangle(point(60.0, 10.0), point(80.0, top));
+    let held = tried(board(46.87), CUT);
+    assert_eq!(held.findings, []);
+    assert_eq!(standing(&held, Interlock::PartUntouched), Standing::Held);
+    assert_eq!(refusals(&tried(board(46.89), CUT)), [(Interlock::PartUntouched, 10)]);
+    // In the middle of the part, and swallowed whole by it: the plunge is at fault already.
+    let around_all = Contour::rectangle(point(1.0, 1.0), point(200.0, 99.0));
+    assert_eq!(refusals(&tried(around_all, CUT))[0], (Interlock::PartUntouched, 9));
+    // A narrow part between two ends that lie outside of it.
+    let sliver = Contour::rectangle(point(69.9, 10.0), point(70.1, 90.0));
+    assert_eq!(refusals(&tried(sliver, CUT)), [(Interlock::PartUntouched, 10)]);
+    // An arc around a disc: rim at 10 from its middle.
+    let round = "G0 X63.175 Y50\nG0 Z1\nG1 Z-3 F600\nG2 X63.175 I-13.175 J0 F2000";
+    let disc = |radius: f64| Contour::circle(point(50.0, 50.0), radius);
+    assert_eq!(tried(disc(10.04), round).findings, []);
+    assert_eq!(refusals(&tried(disc(10.06), round))[0].0, Interlock::PartUntouched);
+    // A feed above the stock cuts nothing.
+    let above = format!("G0 X50 Y20\nG1 Z1 F600\nG1 X58 F2000\nG1 X55\n{CUT}");
+    assert_eq!(refusals(&tried(board(46.0), &above)), []);
+    assert_eq!(standing(&self::tried(&around(CUT)), Interlock::PartUntouched), Standing::NotJudged);
+}
+
+#[test]
+fn tabs_are_left() {
+    let bench = Bench::new();
+    let tabs = vec![TabKeep { at: point(70.0, 50.0), top: -1.0, half_width: 4.0 }];
+    let setup = Setup { tabs, ..bench.setup() };
+    assert_eq!(refusals(&check(&around(CUT), &setup)), [(Interlock::TabsLeft, 10)]);
+    let lifted = "G0 X50 Y50\nG0 Z1\nG1 Z-3 F600\nG1 X66 F2000\nG1 Z-1 F600\nG1 X74 F2000\nG1 Z-3 F600\nG1 X90 F2000";
+    assert_eq!(check(&around(lifted), &setup).findings, []);
+    let low = lifted.replace("Z-1 ", "Z-1.1 ");
+    assert_eq!(refusals(&check(&around(&low), &setup)), [(Interlock::TabsLeft, 12)]);
+    assert_eq!(standing(&tried(&around(CUT)), Interlock::TabsLeft), Standing::NotJudged);
+}
+
+#[test]
+fn a_stop_after_m5_starts_no_router() {
+    let mut bench = Bench::new();
+    bench.machine.spindle.dial = vec![DialStop { mark: "3".into(), rpm: 18_000.0 }];
+    let text = around(CUT).replace("M3 S18000", "M5\nM0").replace("M5\nM30", "M5\nM0\nM30");
+    assert_eq!(check(&text, &bench.setup()).findings, []);
+    // Switched off, it does not cut on.
+    let on = around(&format!("{CUT}\nG0 Z12\nM5\nM0\nG1 X95 Z-3 F600"));
+    assert!(refusals(&check(&on, &bench.setup())).contains(&(Interlock::SpindleRunning, 14)));
+}
+
+#[test]
+fn waits_are_short_and_out_of_the_wood() {
+    passes(&format!("G4 P60\n{CUT}"));
+    cautions_only(&format!("G4 P3000\n{CUT}"), &[(Interlock::TextUnderstood, 7)]);
+    for word in ["M0", "M1"] {
+        cautions_only(&format!("{CUT}\n{word}"), &[(Interlock::SpindleStop, 11)]);
+    }
+    passes(&format!("{CUT}\nG0 Z12\nM0"));
+}
+
+#[test]
+fn a_cutter_without_figures_is_told_where_others_have_them() {
+    let bench = Bench::new();
+    let mut limits = bench.setup().limits;
+    limits.retain(|l| l.cutter != 1);
+    let verdict = check(&around(CUT), &Setup { limits, ..bench.setup() });
+    assert_eq!(refusals(&verdict), []);
+    assert_eq!(cautions(&verdict), [(Interlock::FeedWithinSpecies, 9)]);
 }

@@ -36,7 +36,8 @@ fn many_findings_in_a_row_become_one() {
 
 #[test]
 fn a_hostile_number_of_findings_is_bounded() {
-    let mut text = String::from("G21 G90 G17 G94\nT1 M6\nM3 S18000\nG4 P3\nG0 Z12\nG0 X50 Y50\n");
+    let mut text =
+        String::from("G21 G90 G17 G94 G54\nT1 M6\nM3 S18000\nG4 P3\nG0 Z12\nG0 X50 Y50\n");
     for _ in 0..3000 {
         text.push_str("G0 Z-5\nG0 Z12\n");
         text.push_str(&"(x)\n".repeat(25));
@@ -164,6 +165,8 @@ fn a_refusal_reads_well() {
     I28 ending                held
     I29 spindle-stop          held
     I30 reach                 held
+    I31 part-untouched        not judged: the setup names no outline of the part
+    I32 tabs-left             not judged: the setup names no tabs
 
     EXTENTS (mm, work coordinates)
                                      x                   y                   z
@@ -179,7 +182,7 @@ fn a_refusal_reads_well() {
 
 #[test]
 fn what_was_not_judged_is_said_in_the_readers_units() {
-    let text = "%\nG20 G90 G17\nT1 M6\nM3 S18000\nG4 P3\nG0 Z.5\nX1 Y1\nG1 Z-.1 F20\nX2 F70\nG0 Z.2\nX3\nG0 Z.5\nM5\n%\n";
+    let text = "%\nG20 G90 G17 G54\nT1 M6\nM3 S18000\nG4 P3\nG0 Z.5\nX1 Y1\nG1 Z-.1 F20\nX2 F70\nG0 Z.2\nX3\nG0 Z.5\nM5\n%\n";
     let bench = Bench::new();
     let inches = Shown { unit: Unit::In, parts: 32 };
     let setup = Setup {
@@ -192,7 +195,7 @@ fn what_was_not_judged_is_said_in_the_readers_units() {
     };
     insta::assert_snapshot!(check(text, &setup).render(inches), @r"
     passed with cautions: 2 cautions
-    lines 14, SHA-256 cb016e22467ce4999665958c1495b9aeca9cbc86c5aba8b3adcda6d629bed596
+    lines 14, SHA-256 5722efa40855f779d827240c7f8aff61effdc8d9e47d77270a7953c50eb6b4bc
 
     FINDINGS
     line 11, caution, I11 safe-height: it traverses across the stock at z 0.2 in, below safe height (0.394 in)
@@ -234,6 +237,8 @@ fn what_was_not_judged_is_said_in_the_readers_units() {
     I28 ending                cautions
     I29 spindle-stop          held
     I30 reach                 held
+    I31 part-untouched        not judged: the setup names no outline of the part
+    I32 tabs-left             not judged: the setup names no tabs
 
     EXTENTS (in, work coordinates)
                                      x                   y                   z

@@ -48,14 +48,8 @@ impl Cutters {
             (Some(number), None) => log.refuse(spot("default"), |_| {
                 say(format!("the setup names cutter {number}, which is not in the table"), help)
             }),
-            (Some(_), Some(cutter))
-                if now.scene.setup.machine.cutter_change != CutterChange::OnePerProgram =>
-            {
-                log.caution(spot("assumed"), |_| {
-                    say(format!("the program names no cutter; {} is assumed", cutter.title()), help)
-                });
-            }
-            _ => {}
+            // The setup names it.
+            (Some(_), Some(_)) => {}
         }
     }
 }

@@ -15,8 +15,11 @@ pub(super) const ROUNDING: f64 = 1.01;
 /// too thin).
 const BURNS: f64 = 0.2;
 
-/// Keeps nothing: every motion stands for itself.
-pub(super) struct Feeds;
+/// Cutters whose missing figures were told.
+#[derive(Default)]
+pub(super) struct Feeds {
+    told: Vec<Option<u32>>,
+}
 
 impl Watch for Feeds {
     fn see(&mut self, event: &Event, now: &Progress, log: &mut Log) {
@@ -29,12 +32,38 @@ impl Watch for Feeds {
             return;
         }
         axes(event, pass, feed, now, log);
+        if pass.touch.cut {
+            self.unjudged(event, now, log);
+        }
         if pass.touch.inside && !pass.upright() {
             match now.limits {
                 Some(limits) => species(event, pass, feed, limits, now, log),
                 None => log.not_judged(Interlock::FeedWithinSpecies, &no_figures(now)),
             }
         }
+    }
+}
+
+impl Feeds {
+    /// It cuts without figures where other cutters have them.
+    fn unjudged(&mut self, event: &Event, now: &Progress, log: &mut Log) {
+        let others = !now.scene.setup.limits.is_empty();
+        if now.limits.is_some() || !others || self.told.contains(&now.number) {
+            return;
+        }
+        self.told.push(now.number);
+        log.caution(
+            spot(Interlock::FeedWithinSpecies, "no-figures", event.line, now.place()),
+            |_| {
+                say(
+                    format!(
+                        "{}: feed, depth, plunge and ramp of its cuts are not judged",
+                        no_figures(now)
+                    ),
+                    "name the cutter in the job, or check its cuts by hand",
+                )
+            },
+        );
     }
 }
 

@@ -102,6 +102,16 @@ fn through(event: &Event, pass: &Pass, now: &Progress, log: &mut Log) {
                 "retract above the stock first, or feed",
             )
         });
+    } else if pass.touch.inside && !pass.goes_level() && pass.down() > NOISE && !pass.cycle {
+        log.caution(spot("down", now.place()), |log| {
+            let (low, top) = (log.mm(pass.stroke.to.z), log.mm(now.scene.top));
+            say(
+                format!(
+                    "it traverses down to z {low}, below the stock's top ({top}), where wood is cut away"
+                ),
+                "feed from the stock's top down",
+            )
+        });
     } else if pass.touch.inside && pass.goes_level() {
         log.caution(spot("cut-away", now.place()), |log| {
             let (low, top) = (log.mm(pass.stroke.bounds().min.z), log.mm(now.scene.top));

@@ -14,6 +14,10 @@ pub(super) struct Offsets {
     system: Option<CoordinateSystem>,
     length: Option<Option<u32>>,
     axis: Point3,
+    /// A coordinate system was said, or found missing.
+    said: bool,
+    /// The last line whose G92 was told.
+    told: usize,
 }
 
 /// `G54` to `G59.3`.
@@ -26,10 +30,16 @@ fn name(system: CoordinateSystem) -> String {
 
 impl Watch for Offsets {
     fn see(&mut self, event: &Event, now: &Progress, log: &mut Log) {
-        let What::Motion(motion) = &event.what else { return };
+        let What::Motion(motion) = &event.what else {
+            if event.what == What::Stated {
+                self.stated(event, now, log);
+            }
+            return;
+        };
         if motion.machine {
             return;
         }
+        self.unsaid(event, now, log);
         self.system(event, motion, now, log);
         self.axis(event, motion, now, log);
         if motion.feed.is_some() {
@@ -39,6 +49,42 @@ impl Watch for Offsets {
 }
 
 impl Offsets {
+    /// A G92 is refused where it is said: at an unknown place its offset can not be told.
+    fn stated(&mut self, event: &Event, now: &Progress, log: &mut Log) {
+        let words = &now.scene.words;
+        self.said |= words.systems.binary_search(&event.line).is_ok();
+        if words.zeros.binary_search(&event.line).is_ok() {
+            log.refuse(spot(Interlock::WorkOffset, "zero", event.line, now.place()), |_| {
+                say(
+                    "G10 writes the zero of a coordinate system",
+                    "touch off the coordinate system instead, and leave G10 out",
+                )
+            });
+        }
+        let moves_zero = words.axis.binary_search(&event.line).is_ok();
+        if moves_zero && std::mem::replace(&mut self.told, event.line) != event.line {
+            log.refuse(spot(Interlock::AxisOffset, "word", event.line, now.place()), |_| {
+                say(
+                    "G92 gives the place where the cutter stands other numbers, and moves the work zero",
+                    "touch off the coordinate system instead, and leave G92 out",
+                )
+            });
+        }
+    }
+
+    fn unsaid(&mut self, event: &Event, now: &Progress, log: &mut Log) {
+        if std::mem::replace(&mut self.said, true) {
+            return;
+        }
+        let meant = name(now.scene.setup.work_offset);
+        log.refuse(spot(Interlock::WorkOffset, "unsaid", event.line, now.place()), |_| {
+            say(
+                "it moves before a coordinate system is stated",
+                format!("write {meant} before the first motion"),
+            )
+        });
+    }
+
     fn system(&mut self, event: &Event, motion: &Motion, now: &Progress, log: &mut Log) {
         let (found, meant) = (motion.frame.system, now.scene.setup.work_offset);
         if found == meant {

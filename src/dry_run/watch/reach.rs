@@ -43,12 +43,18 @@ impl Watch for Reach {
         if self.cut {
             return;
         }
-        log.caution(spot(Interlock::Reach, "nothing", now.line.max(1), None), |_| {
+        let spot = spot(Interlock::Reach, "nothing", now.line.max(1), None);
+        let words = |_: &Log| {
             let message = match now.fed {
                 true => "nothing is cut: no feed enters the stock",
                 false => "nothing is cut: the program has no feed",
             };
             say(message, "check the work zero, the stock and the sign of Z")
-        });
+        };
+        // Without a stock the assumed top may be what is wrong.
+        match now.scene.setup.stock {
+            Some(_) => log.refuse(spot, words),
+            None => log.caution(spot, words),
+        }
     }
 }

@@ -1,7 +1,7 @@
 (one program per cutter: levels from outside the stock, then a full-depth finishing pass)
 G21
 G90
-G17
+G17 G54
 M3 S18000
 G4 P3
 G0 Z12

@@ -1,5 +1,5 @@
 (bead slot in oak, inches, radius arcs, no line numbers)
-g20 g17 (plane) g90 g40 g49 g80 g94
+g20 g17 (plane) g90 g40 g49 g80 g94 g54
 t2 m6 (half inch, not centre-cutting)
 m3 s16000
 g4 p5
