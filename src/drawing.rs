@@ -37,7 +37,7 @@ pub use palette::{Colour, mixed};
 pub use path::Path;
 pub use png::png;
 pub use preview::{PreviewInput, preview, preview_sheet};
-pub use setup_sheet::{CutterRow, ProgramRow, SetupSheet, Touch};
+pub use setup_sheet::{CutterRow, FigureTable, ProgramRow, SetupSheet, Touch};
 pub use svg::{Anchor, Lettering, Sheet, TextBox};
 pub use tabs::{Tab, tabs};
 pub use trace::{Role, Trace, Traced, trace};

@@ -60,9 +60,14 @@ fn the_caps_tabs_are_found_in_the_text() {
 fn arcs_are_drawn_as_arcs() {
     let svg = preview(&sample::cap_job().input());
     // The front arc of the finishing pass: radius (528.6375^2 + 60^2) / 120 + 3.175, in closed
-    // form, at 1 : 9.
-    let radius = ((528.637_5f64.powi(2) + 3600.0) / 120.0 + 3.175) / 9.0;
-    let word = format!("a{radius:.2} {radius:.2} 0 0 1 ");
+    // form, at the scale that the title block tells.
+    let before = svg.split(" printed 190 mm wide").next().unwrap();
+    let scale: f64 = before.rsplit(' ').next().unwrap().parse().unwrap();
+    assert!((7.0..=10.0).contains(&scale), "1 : {scale}");
+    let radius = ((528.637_5f64.powi(2) + 3600.0) / 120.0 + 3.175) / scale;
+    // Path data has no needless zeros.
+    let radius = (radius * 100.0).round() / 100.0;
+    let word = format!("a{radius} {radius} 0 0 1 ");
     assert!(svg.contains(&word), "{word}");
 }
 
@@ -90,9 +95,38 @@ fn every_kind_of_thing_is_told_apart() {
         let group = svg.split(&format!("<g class=\"{class}\">\n")).nth(1);
         assert!(group.is_some_and(|g| !g.starts_with("</g>")), "{class} is empty");
     }
-    for text in ["5 holding tabs", "41 5/8 in", "zero 31.36 mm", "1 : 9 printed", "9f3a5c0e77b1<"] {
+    for text in
+        ["5 holding tabs", "41 5/8 in", "zero 31.36 mm", "printed 190 mm wide", "9f3a5c0e77b1<"]
+    {
         assert!(svg.contains(text), "{text}");
     }
+}
+
+#[test]
+fn dimensions_are_the_parts_and_not_the_cutters_way() {
+    let svg = preview(&sample::cap_job().input());
+    // (528.6375^2 + 60^2) / 120 = 2358.813, in closed form.
+    for text in [">part 1057.2", ">R 2358.81 mm"] {
+        assert!(svg.contains(text), "{text}");
+    }
+    // The way of the cutter's centre is longer by the cutter, 6.35 mm, and twice the 0.3 mm that
+    // roughing leaves.
+    assert!(!svg.contains(">cut 1064.2"));
+    let job = Job { part: Vec::new(), ..sample::cap_job() };
+    let svg = preview(&job.input());
+    assert!(svg.contains(">cut 1064.2") && !svg.contains(">R "));
+}
+
+#[test]
+fn a_picture_without_a_title_is_lower_and_still_named() {
+    let job = sample::cap_job();
+    let whole = preview_sheet(&job.input());
+    let job = Job { title: String::new(), ..job };
+    let bare = preview_sheet(&job.input());
+    assert!(bare.height() < whole.height() - 4.0);
+    let name = format!("<title>{}</title>", job.input().program_name);
+    assert!(bare.svg().contains(&name), "{name}");
+    check_texts("bare", &bare);
 }
 
 #[test]

@@ -3,7 +3,9 @@
 mod drawing_sample;
 
 use drawing_sample as sample;
-use ovolo::drawing::{CutterRow, ProgramRow, SetupSheet, Touch, extents_table, preview};
+use ovolo::drawing::{
+    CutterRow, FigureTable, ProgramRow, SetupSheet, Touch, extents_table, preview,
+};
 
 fn words(lines: &[&str]) -> Vec<String> {
     lines.iter().map(|l| l.to_string()).collect()
@@ -59,6 +61,11 @@ fn cap_sheet() -> SetupSheet {
         ]),
         climb: words(&["The outline is cut clockwise: it climbs all round."]),
         extents: extents_table(&job.program.events, &job.cutters, &job.program.seconds, sample::MM),
+        figures: vec![FigureTable {
+            name: "arched-cap".into(),
+            figures: vec![("rise".into(), "60 mm".into())],
+            ordinates: vec![["0 mm", "0 mm", "120 mm"].map(String::from)],
+        }],
         cautions: words(&["The tabs are 5 mm high: the part can hum on the last pass."]),
     }
 }
@@ -76,6 +83,8 @@ fn page_has_its_parts() {
         "<h2>Stock</h2>",
         "<h2>How to hold it</h2>",
         "<h2>Where to touch off</h2>",
+        "<h2>How it is cut</h2>",
+        "<h2>Figures of arched-cap, and ordinates",
         "<h2>Cutters, in order</h2>",
         "<code>9f3a5c0e77b1</code>",
         "<h2>Dry run</h2>",
@@ -116,6 +125,11 @@ fn every_text_is_escaped() {
         by_hand: vec![bad()],
         climb: vec![bad()],
         extents: bad(),
+        figures: vec![FigureTable {
+            name: bad(),
+            figures: vec![(bad(), bad())],
+            ordinates: vec![[bad(), bad(), bad()]],
+        }],
         cautions: vec![bad()],
         ..SetupSheet::default()
     };
@@ -123,7 +137,7 @@ fn every_text_is_escaped() {
     assert!(!html.contains("<b>"));
     assert!(!html.contains("<<"));
     // Each of the texts above, twice for title and holding, arrives.
-    assert_eq!(html.matches("&lt;b&gt;&amp;&quot;&#39;&lt;/b&gt;").count(), 19);
+    assert_eq!(html.matches("&lt;b&gt;&amp;&quot;&#39;&lt;/b&gt;").count(), 25);
 }
 
 #[test]

@@ -15,7 +15,7 @@ const GAP: f64 = 0.8;
 /// Extension lines go this far beyond the dimension line, mm.
 const BEYOND: f64 = 1.2;
 /// Arrowheads stand outside where the dimension line is shorter than this, mm.
-const TIGHT: f64 = 3.2 * ARROW;
+pub(crate) const TIGHT: f64 = 2.7 * ARROW;
 /// From the dimension line to the baseline of the figure above it, mm.
 const LIFT: f64 = 0.9;
 /// From the dimension line to a figure beside it, mm.

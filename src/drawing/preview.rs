@@ -3,6 +3,7 @@
 mod facts;
 mod layout;
 mod legend;
+mod part_size;
 mod pens;
 mod plan;
 mod side;
@@ -31,7 +32,7 @@ pub(crate) const CAPTION: f64 = 2.1;
 /// What a picture is drawn from. Lengths mm, in work coordinates.
 #[derive(Clone, Copy, Debug)]
 pub struct PreviewInput<'a> {
-    /// What is being made.
+    /// What is being made; empty where the page around the picture says it.
     pub title: &'a str,
     /// The program's file name.
     pub program_name: &'a str,
@@ -69,14 +70,17 @@ pub fn preview_sheet(input: &PreviewInput) -> Sheet {
     let facts = Facts::new(input);
     // The name keeps the marks of several pictures on one page apart.
     let name = format!("p{}", input.sha256.get(..12).unwrap_or(input.program_name));
+    // Beside a title of its own the picture needs none; its reader still does.
+    let untitled = input.title.is_empty();
     // Cut to what is used at the end.
-    let mut sheet = Sheet::new(&name, input.title, WIDTH, 1000.0);
+    let mut sheet =
+        Sheet::new(&name, [input.title, input.program_name][usize::from(untitled)], WIDTH, 1000.0);
     let mut y = MARGIN;
     for line in wrapped(input.title, TITLE, Weight::Bold, WIDTH - 2.0 * MARGIN, 2) {
         y += TITLE * 1.15;
         sheet.text(point(MARGIN, y), Lettering::new(TITLE).bold(), &line);
     }
-    y += 2.0;
+    y += if untitled { 0.0 } else { 2.0 };
     let layout = layout::Layout::new(&facts);
     y = plan::draw(&mut sheet, &facts, &layout, y) + 3.0;
     y = side::draw(&mut sheet, &facts, &layout, y) + 3.0;

@@ -36,10 +36,12 @@ pub struct SetupSheet {
     pub findings: Vec<String>,
     /// What the dry run can not see, and the operator checks by hand: one box each.
     pub by_hand: Vec<String>,
-    /// Which stretches climb and which cut conventionally.
+    /// How it is cut: which stretches climb, over tabs, into the spoilboard.
     pub climb: Vec<String>,
     /// Extents as aligned text, from [`super::extents_table`].
     pub extents: String,
+    /// Figures of the parts, to lay out and to check by.
+    pub figures: Vec<FigureTable>,
     /// Cautions of this job, beside those that every sheet carries.
     pub cautions: Vec<String>,
 }
@@ -67,6 +69,17 @@ pub struct CutterRow {
     pub stepdown: String,
     /// Time.
     pub time: String,
+}
+
+/// The figures of a part, and the ordinates of its arc.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct FigureTable {
+    /// The part's name.
+    pub name: String,
+    /// What each figure is, and its value.
+    pub figures: Vec<(String, String)>,
+    /// Along the chord from the left end, from the chord to the arc, from the back to the arc.
+    pub ordinates: Vec<[String; 3]>,
 }
 
 /// A program file.

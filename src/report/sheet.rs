@@ -2,7 +2,10 @@
 
 use super::{picture, total};
 use crate::cuts::PartPlan;
-use crate::drawing::{CutterRow, ProgramRow, SetupSheet, Touch, cap_text, duration, extents_table};
+use crate::drawing::{
+    CutterRow, FigureTable, ProgramRow, SetupSheet, Touch, cap_figures, duration, extents_table,
+    ordinates,
+};
 use crate::dry_run::{Interlock, Outcome, Standing};
 use crate::job::{Bed, Job, Shape};
 use crate::make::{MadePart, MadeProgram, zero_words};
@@ -28,9 +31,12 @@ pub fn setup_sheet(job: &Job, shop: &Shop, parts: &[MadePart]) -> String {
             .collect()
     };
     let seconds: f64 = programs.iter().map(|p| total(&p.read)).sum();
+    // The page has the title above the pictures.
+    let mut untitled = job.clone();
+    untitled.file.title.clear();
     SetupSheet {
         title: job.file.title.clone(),
-        pictures: parts.iter().map(|p| picture(job, p)).collect(),
+        pictures: parts.iter().map(|p| picture(&untitled, p)).collect(),
         stock: parts.iter().flat_map(|p| stock(&p.plan, shown, one)).collect(),
         holding: each(&|plan| holding(plan, shown)),
         zero: each(&|plan| vec![format!("{}.", capital(&zero_words(plan)))]),
@@ -54,8 +60,8 @@ pub fn setup_sheet(job: &Job, shop: &Shop, parts: &[MadePart]) -> String {
                 let table = extents_table(&p.read.events, &shop.cutters, &p.read.seconds, shown);
                 format!("{}\n{table}\n", p.file_name)
             })
-            .chain(parts.iter().map(|p| figures(p, shown)))
             .collect(),
+        figures: parts.iter().map(|p| figures(p, shown)).collect(),
         cautions: each(&|plan| {
             let notes = plan.cutters.iter().flat_map(|(_, data)| data.notes.clone());
             plan.cautions.iter().cloned().chain(notes).collect()
@@ -64,9 +70,17 @@ pub fn setup_sheet(job: &Job, shop: &Shop, parts: &[MadePart]) -> String {
     .html()
 }
 
-fn figures(part: &MadePart, shown: Shown) -> String {
+fn figures(part: &MadePart, shown: Shown) -> FigureTable {
     let Shape::Cap(cap) = part.plan.part.shape;
-    format!("{}\n{}", part.plan.part.name, cap_text(&cap.figures(), shown))
+    let figures = cap.figures();
+    FigureTable {
+        name: part.plan.part.name.clone(),
+        figures: cap_figures(&figures, shown)
+            .into_iter()
+            .map(|f| (f.name.to_string(), f.value))
+            .collect(),
+        ordinates: ordinates(&figures, shown),
+    }
 }
 
 fn stock(plan: &PartPlan, shown: Shown, one: bool) -> Vec<(String, String)> {
@@ -85,6 +99,21 @@ fn stock(plan: &PartPlan, shown: Shown, one: bool) -> Vec<(String, String)> {
 fn holding(plan: &PartPlan, shown: Shown) -> Vec<String> {
     let hold = &plan.part.placing.hold;
     let mut lines = Vec::new();
+    if let (Some(tabs), n @ 1..) = (hold.tabs, plan.tabs.len()) {
+        let (count, each, they) = match n {
+            1 => ("1 holding tab".to_string(), "", "it"),
+            n => (format!("{n} holding tabs"), " each", "them"),
+        };
+        lines.push(format!(
+            "{count}, {} long and {} high{each}, where the picture shows {they}.",
+            shown.both(tabs.width.0),
+            shown.both(tabs.height.0)
+        ));
+    }
+    if let Some(skin) = hold.skin {
+        lines.push(format!("A skin of {} stays under the whole cut.", shown.both(skin.0)));
+    }
+    let in_cut = lines.len();
     for (name, space) in &plan.clamps {
         let size = space.size();
         lines.push(format!(
@@ -92,14 +121,22 @@ fn holding(plan: &PartPlan, shown: Shown) -> Vec<String> {
             shown.one(size.x), shown.one(size.y), shown.one(space.min.x), shown.one(space.min.y), shown.one(size.z)
         ));
     }
+    // Screws that are alike share a line.
+    let mut screws: Vec<(String, Vec<String>)> = Vec::new();
     for (at, screw) in plan.screws.iter().zip(&hold.screws) {
-        lines.push(format!(
-            "Screw at X {} Y {}, head {}{}.",
-            shown.one(at.x),
-            shown.one(at.y),
-            shown.one(screw.diameter.0),
-            if screw.proud.0 > 0.0 { "" } else { ", sunk level with the stock" }
-        ));
+        let sunk = if screw.proud.0 > 0.0 { "" } else { ", sunk level with the stock" };
+        let kind = format!("head {}{sunk}", shown.one(screw.diameter.0));
+        let place = format!("X {} Y {}", shown.one(at.x), shown.one(at.y));
+        match screws.iter_mut().find(|s| s.0 == kind) {
+            Some((_, places)) => places.push(place),
+            None => screws.push((kind, vec![place])),
+        }
+    }
+    for (kind, places) in screws {
+        lines.push(match places.as_slice() {
+            [one] => format!("Screw at {one}, {kind}."),
+            all => format!("{} screws, each {kind}, at {}.", all.len(), all.join("; ")),
+        });
     }
     match hold.bed {
         Some(Bed::Tape) => {
@@ -108,7 +145,8 @@ fn holding(plan: &PartPlan, shown: Shown) -> Vec<String> {
         Some(Bed::Vacuum) => lines.push("Vacuum under the part; try it by hand.".into()),
         None => {}
     }
-    if lines.is_empty() {
+    // Tabs and skin hold the part to the waste; something has to hold the waste.
+    if lines.len() == in_cut {
         lines.push("No screws, clamps, tape or vacuum are named in the job: fix the waste to the spoilboard on all sides, clear of the picture's passes.".into());
     }
     lines

@@ -1,9 +1,9 @@
 //! What the views of a picture have in common.
 
-use super::PreviewInput;
+use super::{PreviewInput, part_size};
 use crate::drawing::trace::FARTHEST;
 use crate::drawing::{Role, Trace, trace};
-use crate::geometry::{Box3, Point, point};
+use crate::geometry::{Box3, Piece, Point, point};
 use crate::shop::{Cutter, CutterShape};
 
 /// Roles of strokes that are in the work.
@@ -21,7 +21,7 @@ impl Area {
         Area { low: b.min.xy(), high: b.max.xy() }
     }
 
-    fn with(self, o: Area) -> Area {
+    pub(crate) fn with(self, o: Area) -> Area {
         let low = point(self.low.x.min(o.low.x), self.low.y.min(o.low.y));
         let high = point(self.high.x.max(o.high.x), self.high.y.max(o.high.y));
         Area { low, high }
@@ -45,6 +45,10 @@ pub(crate) struct Facts<'a> {
     pub(crate) trace: Trace,
     /// The box of the cutter's control point while it is in the work; empty if nothing is cut.
     pub(crate) cut: Box3,
+    /// The box about the finished part, if that is known.
+    pub(crate) part: Option<Area>,
+    /// The part's arc that is worth its radius.
+    pub(crate) arc: Option<Piece>,
     /// Clamps that are boxes near the table.
     pub(crate) clamps: Vec<(&'a str, Box3)>,
     /// What the plan shows.
@@ -60,7 +64,9 @@ impl<'a> Facts<'a> {
         let cut = trace.bounds(IN_WORK);
         let clamps = input.clamps.iter().filter(|c| is_near(&c.1)).map(|c| (c.0.as_str(), c.1));
         let clamps = clamps.collect();
-        let mut facts = Facts { input, trace, cut, clamps, frame: Area::of(Box3::EMPTY) };
+        let (part, frame) = (part_size::size(input.part), Area::of(Box3::EMPTY));
+        let mut facts = Facts { input, trace, cut, part, arc: None, clamps, frame };
+        facts.arc = part_size::arc(input.part, facts.widest_kerf());
         facts.frame = facts.framed();
         facts
     }
@@ -70,10 +76,15 @@ impl<'a> Facts<'a> {
         self.input.stock.filter(is_near)
     }
 
+    /// What the size is given of: the part, or where only the program is known, the cut.
+    pub(crate) fn measured(&self) -> Option<(&'static str, Area)> {
+        let cut = || (!self.cut.is_empty()).then(|| ("cut", Area::of(self.cut)));
+        self.part.map(|part| ("part", part)).or_else(cut)
+    }
+
     fn framed(&self) -> Area {
         let mut areas: Vec<Area> = self.stock().map(Area::of).into_iter().collect();
-        let outlines = self.input.part.iter().filter_map(|c| c.bounds());
-        areas.extend(outlines.map(|(low, high)| Area { low, high }));
+        areas.extend(self.part);
         areas.extend(self.clamps.iter().map(|c| Area::of(c.1)));
         if !self.cut.is_empty() {
             let radius = self.widest_kerf() / 2.0;

@@ -1,8 +1,9 @@
 //! Scale and place of the plan, and the dimensions about it.
 
 use super::facts::Facts;
+use super::part_size::{Rise, rise};
 use super::{MARGIN, WIDTH, side};
-use crate::drawing::dimension::{dimension_up_below, room_below, room_up};
+use crate::drawing::dimension::{TIGHT, dimension_up_below, room_below, room_up};
 use crate::drawing::{Dimension, Scale, Sheet, View, dimension_across, dimension_up};
 use crate::geometry::{Point, point};
 
@@ -31,8 +32,11 @@ pub(crate) struct Figures {
     pub(crate) zero_y: Option<String>,
     pub(crate) stock_x: Option<String>,
     pub(crate) stock_y: Option<String>,
-    pub(crate) cut_x: Option<String>,
-    pub(crate) cut_y: Option<String>,
+    /// Of the part, or of the cut.
+    pub(crate) size_x: Option<String>,
+    pub(crate) size_y: Option<String>,
+    /// An arc's rise and the depth at its ends, where there is room.
+    pub(crate) rise: Option<(Rise, [String; 2])>,
 }
 
 impl Figures {
@@ -41,7 +45,8 @@ impl Figures {
         let figure = |mm: f64| Some(shown.both(mm));
         let stock = facts.stock();
         let size = stock.map(|s| s.size());
-        let cut = (!facts.cut.is_empty()).then(|| facts.cut.size());
+        let measured = facts.measured().map(|m| m.1.size());
+        let rise = facts.arc.zip(facts.part).and_then(|(arc, part)| rise(&arc, part));
         let zero = |v: Option<f64>| {
             v.filter(|d| d.abs() > 5e-3 && facts.zero_shown()).and_then(|d| figure(d.abs()))
         };
@@ -50,15 +55,31 @@ impl Figures {
             zero_y: zero(stock.map(|s| s.min.y)),
             stock_x: size.and_then(|s| figure(s.x)),
             stock_y: size.and_then(|s| figure(s.y)),
-            cut_x: cut.and_then(|s| figure(s.x)),
-            cut_y: cut.and_then(|s| figure(s.y)),
+            size_x: measured.and_then(|s| figure(s.x)),
+            size_y: measured.and_then(|s| figure(s.y)),
+            rise: rise
+                .map(|r| (r, [r.crown - r.ends, r.ends - r.back].map(|d| shown.both(d.abs())))),
         }
     }
 }
 
 impl Layout {
     pub(crate) fn new(facts: &Facts) -> Layout {
-        let up = Figures::new(facts);
+        let with = Layout::of(facts, Figures::new(facts));
+        if with.figures.rise.is_none() {
+            return with;
+        }
+        let without = Layout::of(facts, Figures { rise: None, ..Figures::new(facts) });
+        let k = with.scale.factor();
+        // Arrows and a figure in two lines need room; and all else should not shrink much for it.
+        let roomy = |r: &Rise| {
+            let least = (r.crown - r.ends).abs().min((r.ends - r.back).abs());
+            least * k >= TIGHT && k >= 0.8 * without.scale.factor()
+        };
+        if with.figures.rise.as_ref().is_some_and(|r| roomy(&r.0)) { with } else { without }
+    }
+
+    fn of(facts: &Facts, up: Figures) -> Layout {
         let size = facts.frame.size();
         let mut scale = Scale::fitting(size.x, size.y, point(WIDTH, MOST_HEIGHT));
         let mut sides = (0.0, 0.0);
@@ -106,15 +127,32 @@ fn sides_needed(facts: &Facts, up: &Figures, scale: Scale) -> (f64, f64) {
         }
     }
     let mut right: f64 = side::label_room(facts) + 2.0;
-    if let Some(figure) = &up.cut_y {
-        let room = room_up(&d("cut", figure, facts.cut.size().y)) + 2.0;
-        right = right.max(room + beside_axis(facts, k));
+    if let Some((figure, (name, area))) = up.size_y.as_ref().zip(facts.measured()) {
+        let room = room_up(&d(name, figure, area.size().y)) + 2.0;
+        right = right.max(room + chain_room(up, k) + beside_axis(facts, k));
     }
     if facts.zero_shown() {
         // The x axis and its letter.
         right = right.max(ZERO_AXIS + 2.0 - (facts.frame.high.x * k));
     }
     (left.max(least), right + 1.0)
+}
+
+/// The dimensions of an arc's rise and ends: name, the heights between which, figure.
+fn chain(figures: &Figures) -> Vec<(&'static str, (f64, f64), &str)> {
+    let Some((r, [rise, ends])) = &figures.rise else { return Vec::new() };
+    vec![("rise", (r.crown, r.ends), rise), ("ends", (r.ends, r.back), ends)]
+}
+
+/// Room that they take between the part and the dimension of its whole, mm on paper.
+fn chain_room(figures: &Figures, factor: f64) -> f64 {
+    let room = |(name, (a, b), figure): &(&str, (f64, f64), &str)| {
+        let text = format!("{name} {figure}");
+        let between = (0.0, (a - b).abs() * factor);
+        let d = Dimension { between, edge: 0.0, line: 1.0, name: "", figure: &text };
+        if d.fits() { room_up(&d) + 2.0 } else { room_up(&d) + 3.0 }
+    };
+    chain(figures).iter().map(room).fold(0.0, f64::max)
 }
 
 /// From the frame's right edge to what may stand beside it, mm on paper: past the x axis and its
@@ -135,13 +173,23 @@ pub(crate) fn dimensions(
     let bottom = view.at(facts.frame.low).y;
     let d = &layout.figures;
     let mut line = top - AIR - 1.0 - axis;
-    if let Some(figure) = &d.cut_x {
-        let (a, b) = (view.at(facts.cut.min.xy()), view.at(facts.cut.max.xy()));
-        let (between, edge, name) = ((a.x, b.x), b.y, "cut");
+    if let Some((figure, (name, area))) = d.size_x.as_ref().zip(facts.measured()) {
+        let (a, b) = (view.at(area.low), view.at(area.high));
+        let (between, edge) = ((a.x, b.x), b.y);
         dimension_across(sheet, &Dimension { between, edge, line, name, figure }, false);
         line -= ROW;
-        if let Some(figure) = &d.cut_y {
-            let line = layout.right + beside_axis(facts, layout.scale.factor()) + 1.0;
+        if let Some(figure) = &d.size_y {
+            let k = layout.scale.factor();
+            let mut line = layout.right + beside_axis(facts, k) + 1.0;
+            for (name, (low, high), figure) in chain(d) {
+                let height = |y: f64| view.at(point(area.high.x, y)).y;
+                let between = (height(low), height(high));
+                let text = format!("{name} {figure}");
+                let mut up = Dimension { between, edge: b.x, line, name: "", figure: &text };
+                up.line += if up.fits() { room_up(&up) } else { 0.0 };
+                dimension_up(sheet, &up);
+            }
+            line += chain_room(d, k);
             let mut up = Dimension { between: (a.y, b.y), edge: b.x, line, name, figure };
             up.line += if up.fits() { room_up(&up) } else { 0.0 };
             dimension_up(sheet, &up);

@@ -2,7 +2,7 @@
 
 use super::facts::{Area, Facts, IN_WORK};
 use super::layout::{AIR, Layout, ROW, ZERO_AXIS, dimensions};
-use super::{BODY, CAPTION, HEADING, MARGIN, WIDTH, pens};
+use super::{BODY, CAPTION, HEADING, MARGIN, WIDTH, part_size, pens};
 use crate::drawing::dimension::arrowhead;
 use crate::drawing::svg::{Pen, circle, rectangle};
 use crate::drawing::tabs::flat_length;
@@ -15,7 +15,7 @@ pub(crate) fn draw(sheet: &mut Sheet, facts: &Facts, layout: &Layout, y: f64) ->
     let y = heading(sheet, facts, layout, y);
     let k = layout.scale.factor();
     let rows =
-        [&layout.figures.cut_x, &layout.figures.stock_x].iter().filter(|t| t.is_some()).count();
+        [&layout.figures.size_x, &layout.figures.stock_x].iter().filter(|t| t.is_some()).count();
     // The y axis stays clear of the dimensions.
     let axis = ZERO_AXIS + 1.0 - (facts.frame.high.y * k + AIR);
     let axis = if facts.zero_shown() { axis.max(0.0) } else { 0.0 };
@@ -39,6 +39,7 @@ pub(crate) fn draw(sheet: &mut Sheet, facts: &Facts, layout: &Layout, y: f64) ->
             zero_axes(sheet, view.at(Point::default()), ["x", "y"]);
         }
         labels(sheet, facts, &view, (low, high));
+        sheet.group("radius", |sheet| part_size::radius(sheet, facts, &view));
     });
     sheet.group("dimensions", |sheet| dimensions(sheet, facts, layout, (&view, axis)));
     let below = if layout.figures.zero_x.is_some() || layout.figures.zero_y.is_some() {
@@ -69,18 +70,7 @@ fn heading(sheet: &mut Sheet, facts: &Facts, layout: &Layout, y: f64) -> f64 {
 }
 
 fn notes(facts: &Facts) -> Vec<String> {
-    let shown = facts.input.shown;
     let mut notes = Vec::new();
-    let bounds = facts.input.part.iter().filter_map(|c| c.bounds());
-    let part = bounds.reduce(|a, b| {
-        let both = Area { low: a.0, high: a.1 };
-        let low = point(both.low.x.min(b.0.x), both.low.y.min(b.0.y));
-        (low, point(both.high.x.max(b.1.x), both.high.y.max(b.1.y)))
-    });
-    if let Some((low, high)) = part {
-        let size = high - low;
-        notes.push(format!("Part {} by {}", shown.both(size.x), shown.both(size.y)));
-    }
     if let Some(words) = zero_words(facts) {
         notes.push(words);
     }
@@ -309,6 +299,9 @@ pub(crate) fn screw_symbol(sheet: &mut Sheet, at: Point) {
     }
     sheet.path(path, LineStyle::Visible);
 }
+
+/// What the work zero's axes, heads and letters take from it, mm on paper.
+pub(crate) const AXIS_ROOM: f64 = ZERO_AXIS + 2.0;
 
 /// The two axes' directions on paper and their angles.
 const AXES: [(f64, Point); 2] =

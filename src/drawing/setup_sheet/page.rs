@@ -2,7 +2,7 @@
 
 use super::style::STYLE;
 use super::touch_off::diagram;
-use super::{CutterRow, SetupSheet};
+use super::{CutterRow, FigureTable, SetupSheet};
 use crate::drawing::escape;
 use std::fmt::Write;
 
@@ -38,21 +38,23 @@ pub(crate) fn html(sheet: &SetupSheet) -> String {
     for picture in &sheet.pictures {
         let _ = writeln!(out, "<section class=\"picture\">\n{picture}</section>");
     }
+    // Two columns that even out by themselves.
+    out.push_str("<div class=\"even\">\n");
     verdict(&mut out, sheet);
-    out.push_str("<div class=\"two\">\n");
-    stock(&mut out, sheet);
     list(&mut out, "How to hold it", &sheet.holding, "ol");
-    out.push_str("</div>\n");
+    stock(&mut out, sheet);
     touch_off(&mut out, sheet);
+    out.push_str("</div>\n");
     cutters(&mut out, sheet);
     programs(&mut out, sheet);
     out.push_str("<div class=\"two\">\n");
     boxes(&mut out, sheet);
-    list(&mut out, "Climb and conventional", &sheet.climb, "ul");
+    list(&mut out, "How it is cut", &sheet.climb, "ul");
     out.push_str("</div>\n");
     if !sheet.extents.trim().is_empty() {
         section(&mut out, "Extents", &format!("<pre>{}</pre>\n", escape(&sheet.extents)));
     }
+    sheet.figures.iter().for_each(|table| figures(&mut out, table));
     cautions(&mut out, sheet);
     out.push_str("</body>\n</html>\n");
     out
@@ -87,6 +89,40 @@ fn verdict(out: &mut String, sheet: &SetupSheet) {
     section(out, "Dry run", &inner);
 }
 
+/// Figures on the left, ordinates on the right.
+fn figures(out: &mut String, table: &FigureTable) {
+    let rows: String = table
+        .figures
+        .iter()
+        .map(|(k, v)| {
+            format!("<tr><td>{}</td><td class=\"whole\">{}</td></tr>\n", escape(k), escape(v))
+        })
+        .collect();
+    let mut inner = format!("<div class=\"figures\">\n<table>\n{rows}</table>\n");
+    if !table.ordinates.is_empty() {
+        inner.push_str(
+            "<table>\n<tr><th>along the chord</th><th>chord to arc</th><th>back to arc</th></tr>\n",
+        );
+        for [along, chord, back] in &table.ordinates {
+            let _ = writeln!(
+                inner,
+                "<tr><td class=\"whole\">{}</td><td class=\"whole\">{}</td><td class=\"whole\">{}</td></tr>",
+                escape(along),
+                escape(chord),
+                escape(back)
+            );
+        }
+        inner.push_str("</table>\n");
+    }
+    inner.push_str("</div>\n");
+    let ordinates = if table.ordinates.is_empty() {
+        ""
+    } else {
+        ", and ordinates to scribe the arc with a batten"
+    };
+    section(out, &format!("Figures of {}{ordinates}", table.name), &inner);
+}
+
 fn stock(out: &mut String, sheet: &SetupSheet) {
     if sheet.stock.is_empty() {
         return;
@@ -103,12 +139,12 @@ fn touch_off(out: &mut String, sheet: &SetupSheet) {
     if sheet.zero.is_empty() && sheet.touch.is_none() {
         return;
     }
-    let words = items(&sheet.zero, "ol", "");
-    let inner = match &sheet.touch {
-        None => words,
-        Some(touch) => format!("<div class=\"two\">\n{words}{}</div>\n", diagram(touch)),
+    let words = match sheet.zero.as_slice() {
+        [one] => format!("<p>{}</p>\n", escape(one)),
+        all => items(all, "ol", ""),
     };
-    section(out, "Where to touch off", &inner);
+    let picture = sheet.touch.as_ref().map(diagram).unwrap_or_default();
+    section(out, "Where to touch off", &format!("{words}{picture}"));
 }
 
 /// Heading, its value, and the class of its cells: figures stand to the right, short texts are
@@ -199,5 +235,5 @@ fn cautions(out: &mut String, sheet: &SetupSheet) {
         "<p class=\"small\">A dry run finds known mistakes in the text. It does not make a \
          program safe.</p>\n",
     );
-    section(out, "Cautions", &inner);
+    let _ = writeln!(out, "<section class=\"long\">\n<h2>Cautions</h2>\n{inner}</section>");
 }
