@@ -2,8 +2,8 @@
 
 use crate::cuts::{self, PartPlan};
 use crate::diagnostic::Failure;
-use crate::dry_run::{self, Keepout, LengthOffsets, Outcome, Setup, Verdict};
-use crate::job::{Job, ZeroCorner, ZeroHeight};
+use crate::dry_run::{self, Keepout, LengthOffsets, Outcome, PartKeep, Setup, TabKeep, Verdict};
+use crate::job::{Job, Side, ZeroCorner, ZeroHeight};
 use crate::ngc::{self, Event, What};
 use crate::post::{self, Dialect, Heading};
 use crate::shop::{CuttingData, Overrides, Shop};
@@ -76,6 +76,10 @@ fn make_part(
             if dialect.length_offset {
                 setup.length_offsets = LengthOffsets::ByCutter;
             }
+            if let Some(part) = &mut setup.part {
+                // Chords may leave their arc by what the user allows them.
+                part.clearance = part.clearance.max(2.0 * dialect.reads_back_within());
+            }
             let cutter = program.cutter.map(|c| format!("-cutter-{c}")).unwrap_or_default();
             MadeProgram {
                 file_name: format!("{}-top{cutter}.{}", plan.part.name, program.extension),
@@ -135,9 +139,23 @@ pub fn setup<'a>(
             .collect(),
         limits: limits(shop, plan),
         default_cutter: only_cutter,
+        part: (plan.part.outline.side == Side::Outside)
+            .then(|| PartKeep { outline: plan.outline.clone(), clearance: CLEARANCE }),
+        tabs: tabs(plan),
         shown,
         ..Setup::new(&shop.machine, &shop.cutters)
     }
+}
+
+/// How far into the part a cut may go before it is a fault, mm: what sanding takes off.
+const CLEARANCE: f64 = 0.05;
+
+/// The tabs that must be left standing.
+fn tabs(plan: &PartPlan) -> Vec<TabKeep> {
+    let Some(wanted) = plan.part.placing.hold.tabs else { return Vec::new() };
+    let top = plan.stock.min.z + wanted.height.0;
+    let half_width = wanted.width.0 / 2.0;
+    plan.tabs.iter().map(|tab| TabKeep { at: tab.at, top, half_width }).collect()
 }
 
 /// What every cutter of the shop may do in this wood: the text may name another than planned.
