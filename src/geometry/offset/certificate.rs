@@ -1,0 +1,220 @@
+//! What a ring must show before it is believed. Nothing here trusts how the ring was found;
+//! only the ring before it, which has its own certificate, saves proving the same deaths twice.
+//!
+//! - Clearance: no piece comes nearer to any part of the source than the distance.
+//! - Reach: each piece runs along the offset of one element of the source, on the right side
+//!   and the right way, over its whole length.
+//! - No crossing: no two pieces cross or touch.
+//! - Winding: every loop encloses what its direction says, seen from all others.
+//! - Nothing left out: what left the ring since the one before is nearer to something else.
+//! - Area: what was lost since the ring before lies between what the living part of the front
+//!   swept and what all of it could have swept (Steiner).
+
+use super::element::{Element, Source};
+use super::loops::Loops;
+use super::span::Span;
+use super::wave::{Section, Wave, in_chunks};
+use super::{OffsetError, TOLERANCE};
+use crate::geometry::{Contour, Point};
+
+/// Lost stretches shorter than this, millimetres, need no proof: a tenth of the tolerance.
+const LOST: f64 = 1e-4;
+/// A ray is dead if something is nearer than its own foot by this, millimetres.
+const NEARER: f64 = 1e-9;
+
+/// Checks the ring `wave`, meant for `distance`, and gives its loops.
+pub(super) fn certify(
+    source: &Source,
+    before: &Wave,
+    wave: &Wave,
+    distance: f64,
+) -> Result<Vec<Contour>, OffsetError> {
+    let drawn = Drawn::new(wave);
+    let check = Check { source, before, wave, drawn: &drawn, distance };
+    let n = drawn.loops.spans.len();
+    let found = in_chunks(n, |range| {
+        range.filter_map(|i| check.piece(i).err()).take(1).collect()
+    });
+    found.into_iter().next().map_or(Ok(()), Err)?;
+    check.windings()?;
+    check.nothing_left_out()?;
+    check.area()?;
+    Ok(drawn.contours)
+}
+
+/// The ring as it will be given out.
+struct Drawn {
+    contours: Vec<Contour>,
+    loops: Loops,
+    /// The section of each span.
+    sections: Vec<u32>,
+}
+
+impl Drawn {
+    fn new(wave: &Wave) -> Drawn {
+        let (contours, sections): (Vec<Contour>, Vec<Vec<u32>>) = wave.contours().into_iter().unzip();
+        let loops = Loops::of_corners(contours.iter());
+        Drawn { contours, loops, sections: sections.concat() }
+    }
+}
+
+struct Check<'a> {
+    source: &'a Source,
+    before: &'a Wave,
+    wave: &'a Wave,
+    drawn: &'a Drawn,
+    distance: f64,
+}
+
+impl Check<'_> {
+    fn fail(&self, at: Point) -> OffsetError {
+        let (source, tree) = (self.source.spans(), self.source.tree());
+        let distance = tree.nearest(source, at).map_or(f64::INFINITY, |(_, d)| d);
+        OffsetError::NotCertified { at, distance, wanted: self.distance }
+    }
+
+    fn piece(&self, i: usize) -> Result<(), OffsetError> {
+        let span = &self.drawn.loops.spans[i];
+        let section = &self.wave.sections[self.drawn.sections[i] as usize];
+        let element = &self.source.elements[section.element as usize];
+        let source = self.source.spans();
+        let whole = &source[section.element as usize];
+        if !follows(span, element, whole, self.distance) {
+            return Err(self.fail(span.middle()));
+        }
+        let reach = self.distance - TOLERANCE;
+        if reach > 0.0
+            && let Some(near) = self.source.tree().any_gap_within(source, span, reach)
+        {
+            // The end or the middle that lies nearer to what was found.
+            let points = [span.from, span.middle(), span.to];
+            let nearest = points
+                .into_iter()
+                .min_by(|a, b| source[near].distance2(*a).total_cmp(&source[near].distance2(*b)));
+            return Err(self.fail(nearest.unwrap_or(span.from)));
+        }
+        self.drawn.loops.crossing(i).map_or(Ok(()), |at| Err(self.fail(at)))
+    }
+
+    /// Each loop lies as its direction says, and on the right side of the source.
+    fn windings(&self) -> Result<(), OffsetError> {
+        let source = self.source;
+        let loops = &self.drawn.loops;
+        for (index, contour) in self.drawn.contours.iter().enumerate() {
+            let at = loops.spans[loops.loops[index].start].middle();
+            let outside = source.tree().winding(source.spans(), at, |_| false) != source.winding;
+            let others = loops.winding_of_others(index, at);
+            let wanted = source.winding - i32::from(contour.area() > 0.0);
+            if outside || others != wanted {
+                return Err(self.fail(at));
+            }
+        }
+        Ok(())
+    }
+
+    /// The middle of each stretch that left the ring is nearer to something else.
+    fn nothing_left_out(&self) -> Result<(), OffsetError> {
+        let mut kept: Vec<&Section> = self.wave.sections.iter().collect();
+        let place = |s: &Section| {
+            let parent = &self.before.sections[s.parent as usize];
+            self.source.elements[s.element as usize].key(parent.a, s.a)
+        };
+        kept.sort_by(|a, b| a.parent.cmp(&b.parent).then(place(a).total_cmp(&place(b))));
+        let found = in_chunks(self.before.sections.len(), |range| {
+            let mut hint = usize::MAX;
+            let mut at = kept.partition_point(|s| (s.parent as usize) < range.start);
+            for i in range {
+                let from = at;
+                while at < kept.len() && kept[at].parent as usize == i {
+                    at += 1;
+                }
+                if let Some(p) = self.left_out(i, &kept[from..at], &mut hint) {
+                    return vec![self.fail(p)];
+                }
+            }
+            Vec::new()
+        });
+        found.into_iter().next().map_or(Ok(()), Err)
+    }
+
+    fn left_out(&self, parent: usize, kept: &[&Section], hint: &mut usize) -> Option<Point> {
+        let section = &self.before.sections[parent];
+        let element = &self.source.elements[section.element as usize];
+        // Within the tolerance the ring may be farther in, so the ray is asked a little later.
+        let distance = self.distance + TOLERANCE / 2.0;
+        let mut from = section.a;
+        for k in 0..=kept.len() {
+            let to = kept.get(k).map_or(section.b, |s| s.a);
+            // An inner arc that is used up has no rays left.
+            let used_up = element.turn > 0.0 && element.radius_at(distance) <= 0.0;
+            let long = element.key(from, to) > 0.0 && element.length(from, to, distance) > LOST;
+            if long && !used_up {
+                let at = element.aside(element.between(from, to), distance);
+                let (source, tree) = (self.source.spans(), self.source.tree());
+                if !tree.any_within(source, at, distance - NEARER, hint) {
+                    return Some(at);
+                }
+            }
+            from = kept.get(k).map_or(from, |s| s.b);
+        }
+        None
+    }
+
+    /// Area lost since the ring before, against what the front swept.
+    fn area(&self) -> Result<(), OffsetError> {
+        let swept = |wave: &Wave| -> f64 {
+            let sections = wave.sections.iter();
+            sections
+                .map(|s| {
+                    let element = &self.source.elements[s.element as usize];
+                    element.swept(s.a, s.b, self.before.distance, self.distance)
+                })
+                .sum()
+        };
+        let length = |wave: &Wave| wave.spans.iter().map(Span::length).sum::<f64>();
+        let area = |wave: &Wave| wave.contours().iter().map(|(c, _)| c.area()).sum::<f64>();
+        let now: f64 = self.drawn.contours.iter().map(Contour::area).sum();
+        let lost = area(self.before) - now;
+        let slack = TOLERANCE * (length(self.before) + length(self.wave) + self.distance);
+        let (least, most) = (swept(self.wave), swept(self.before));
+        if lost > least - slack && lost < most + slack {
+            return Ok(());
+        }
+        let at = self.drawn.loops.spans.first().or(self.before.spans.first());
+        Err(self.fail(at.map_or(Point::default(), Span::middle)))
+    }
+}
+
+/// Whether a span lies on the offset of an element, over its whole length, running its way.
+fn follows(span: &Span, element: &Element, whole: &Span, distance: f64) -> bool {
+    let middle = span.middle();
+    if element.is_line() {
+        let aside = |p: Point| (element.direction.cross(p - element.at) - distance).abs();
+        let along = |p: Point| (p - element.at).dot(element.direction);
+        let within = |p: Point| along(p) > -TOLERANCE && along(p) < whole.size + TOLERANCE;
+        return [span.from, middle, span.to].iter().all(|&p| aside(p) < TOLERANCE && within(p))
+            && span.is_line()
+            && along(span.to) > along(span.from);
+    }
+    let radius = element.radius_at(distance);
+    let off = |p: Point| ((p - element.at).length() - radius).abs();
+    // Distance to the element's centre is extreme at the ends and where the span faces it.
+    let extreme = if span.is_line() {
+        let along = (element.at - span.from).dot(span.a).clamp(0.0, span.size);
+        [span.from + span.a * along, span.to]
+    } else {
+        let u = (element.at - span.center).unit().unwrap_or(span.a);
+        let facing = |v: Point| {
+            if span.spans(v) { span.center + v * span.size } else { span.from }
+        };
+        [facing(u), facing(-u)]
+    };
+    let on = [span.from, middle, span.to].into_iter().chain(extreme).all(|p| off(p) < TOLERANCE);
+    // Inside the element's sector, give or take the tolerance at its edges.
+    let inside = |p: Point| {
+        let v = p - element.at;
+        whole.a.cross(v) * element.turn > -TOLERANCE && v.cross(whole.b) * element.turn > -TOLERANCE
+    };
+    on && [span.from, middle, span.to].into_iter().all(inside)
+        && (span.from - element.at).cross(span.to - element.at) * element.turn > -TOLERANCE * radius
+}
