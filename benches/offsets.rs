@@ -1,7 +1,8 @@
 //! Nested offsets on three outlines: certified, by the raw arc-preserving library, and by the
 //! polygon library, each library from the source for every ring, all in one run.
 //!
-//! `cargo bench --bench offsets`; `-- quick` leaves the polygon library out.
+//! `cargo bench --bench offsets`; `-- quick` leaves the polygon library out, `-- own cap` runs
+//! only what is ours on the outlines with `cap` in their file's name.
 #![allow(clippy::unwrap_used, missing_docs)]
 
 #[path = "../tests/offset_support/mod.rs"]
@@ -9,7 +10,7 @@ mod offset_support;
 
 use cavalier_contours::polyline::{PlineSourceMut, Polyline};
 use cavalier_contours::shape_algorithms::{Shape, ShapeOffsetOptions};
-use offset_support::{clipper_loops, outlines, region};
+use offset_support::{clipper_loops, region};
 use ovolo::geometry::Contour;
 use std::time::Instant;
 
@@ -38,7 +39,10 @@ fn time(runs: usize, mut work: impl FnMut() -> usize) -> (f64, usize) {
 }
 
 fn main() {
-    let quick = std::env::args().any(|a| a == "quick");
+    let words: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with('-')).collect();
+    let said = |word: &str| words.iter().any(|a| a == word);
+    let (own_only, quick) = (said("own"), said("quick"));
+    let files: Vec<&String> = words.iter().filter(|a| *a != "own" && *a != "quick").collect();
     let cases = [
         ("arched cap", "arched-cap.rings", 48, 2.0, 21),
         ("leaf of 13,000", "leaf-13k.rings", 28, 1.5, 5),
@@ -46,6 +50,9 @@ fn main() {
     ];
     println!("outline, rings: seconds (loops); ratio to the raw library");
     for (name, file, count, step, runs) in cases {
+        if !files.is_empty() && !files.iter().any(|f| file.contains(f.as_str())) {
+            continue;
+        }
         let region = region(file);
         let contours: Vec<Contour> = region.contours().cloned().collect();
         let raw_shape = shape(&contours);
@@ -53,6 +60,10 @@ fn main() {
             let rings = region.rings(step, step, Some(count)).unwrap();
             rings.iter().flatten().map(|r| r.contours().count()).sum()
         });
+        if own_only {
+            println!("{name}: {own:9.5} ({own_loops})");
+            continue;
+        }
         let (raw, raw_loops) = time(runs, || {
             (1..=count)
                 .map(|i| {

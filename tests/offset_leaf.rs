@@ -18,8 +18,10 @@ fn compare(name: &str, step: f64, which: impl Fn(usize) -> bool) -> usize {
         let distance = step * (index + 1) as f64;
         let (loops, area) = summary(ring, LEAST);
         let (wanted_loops, wanted_area) = clipper_inset(&contours, distance, LEAST);
-        eprintln!("{name} {distance}: {loops} {area} / {wanted_loops} {wanted_area}");
-        assert_eq!(loops, wanted_loops, "loops {distance} mm inside {name}");
+        assert!(
+            loops == wanted_loops || loops_within_its_arcs(&contours, distance, loops),
+            "{loops} loops {distance} mm inside {name}, wanted {wanted_loops}"
+        );
         let off = (area - wanted_area).abs() / wanted_area;
         assert!(off < 1e-3, "area {distance} mm inside {name}: {area}, wanted {wanted_area}");
     }
@@ -27,6 +29,15 @@ fn compare(name: &str, step: f64, which: impl Fn(usize) -> bool) -> usize {
     let last = step * (rings.len() + 1) as f64;
     assert_eq!(clipper_inset(&contours, last, LEAST).0, 0);
     rings.len()
+}
+
+/// The second library's arcs are chords that cut in by up to 1/500 of the distance, so that it
+/// stands where the true ring stood up to that much before. Where the loops part or vanish just
+/// there, it must show the same number of them within that much more distance.
+fn loops_within_its_arcs(contours: &[Contour], distance: f64, loops: usize) -> bool {
+    [0.25, 0.5, 0.75, 1.0]
+        .iter()
+        .any(|share| clipper_inset(contours, distance * (1.0 + share / 500.0), LEAST).0 == loops)
 }
 
 #[test]

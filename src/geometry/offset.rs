@@ -91,11 +91,10 @@ impl Contour {
             return bad("it is not closed".to_string());
         }
         for v in &self.vertices {
-            let far = v.at.x.abs().max(v.at.y.abs());
-            if !(far.is_finite() && v.bulge.is_finite()) {
+            if !(v.at.x.is_finite() && v.at.y.is_finite() && v.bulge.is_finite()) {
                 return bad("it has a corner that is no number".to_string());
             }
-            if far > FARTHEST {
+            if v.at.x.abs().max(v.at.y.abs()) > FARTHEST {
                 return bad(format!(
                     "its corner ({}, {}) is more than {FARTHEST} mm from zero",
                     v.at.x, v.at.y
@@ -182,7 +181,10 @@ fn run(
             || Some(sought?.step(source, next?)),
         );
         let (found, loops, ahead) = match (certified, wave) {
-            (Some(Ok(loops)), Ok(wave)) => (wave, loops, ahead),
+            (Some(Ok(passed)), Ok(wave)) => {
+                let (wave, loops) = wave.passed(passed);
+                (wave, loops, ahead)
+            }
             _ => {
                 let (wave, loops) = second_way::seek(source, &before, distance)?;
                 let ahead = next.map(|next| wave.step(source, next));

@@ -10,36 +10,62 @@
 //! - Area: what was lost since the ring before lies between what the living part of the front
 //!   swept and what all of it could have swept (Steiner).
 
-use super::element::{Element, Source};
+use super::element::{Element, SMOOTH, Source};
 use super::loops::Loops;
-use super::span::Span;
+use super::span::{Span, square, unit};
 use super::wave::{Section, Wave, in_chunks};
 use super::{OffsetError, TOLERANCE};
 use crate::geometry::{Contour, Point};
 
+/// How near clearance is measured where the source itself is asked, millimetres: a tenth of the
+/// tolerance, so that many rings can follow by steps.
+const FRESH: f64 = 1e-4;
 /// Lost stretches shorter than this, millimetres, need no proof: a tenth of the tolerance.
 const LOST: f64 = 1e-4;
 /// A ray is dead if something is nearer than its own foot by this, millimetres.
 const NEARER: f64 = 1e-9;
 
-/// Checks the ring `wave`, meant for `distance`, and gives its loops.
+/// What a step may lose of the clearance that was proved for the ring before, millimetres: a
+/// hundredth of the tolerance.
+const STEP_LOSS: f64 = 1e-5;
+
+/// A ring that passed.
+pub(super) struct Certified {
+    pub(super) loops: Vec<Contour>,
+    /// Its area, square millimetres.
+    pub(super) area: f64,
+    /// Nothing of the source is nearer than this to any part of it, millimetres.
+    pub(super) clearance: f64,
+}
+
+/// Checks the ring `wave`, meant for `distance`, and gives its loops. `before` must have passed,
+/// or be the source itself.
 pub(super) fn certify(
     source: &Source,
     before: &Wave,
     wave: &Wave,
     distance: f64,
-) -> Result<Vec<Contour>, OffsetError> {
+) -> Result<Certified, OffsetError> {
     let drawn = Drawn::new(wave);
-    let check = Check { source, before, wave, drawn: &drawn, distance };
-    let n = drawn.loops.spans.len();
-    let found = in_chunks(n, |range| {
+    let mut check = Check { source, before, wave, drawn: &drawn, distance, by_step: true };
+    // What a straight line from the ring to the source leaves behind at the ring before, and
+    // from there on what was proved for that ring; loops there close within the joints' slack.
+    let step = wave.distance - before.distance - STEP_LOSS;
+    let joints = SMOOTH * before.distance;
+    let mut clearance = before.clearance + step - joints;
+    if clearance < distance - TOLERANCE || step <= 0.0 {
+        check.by_step = false;
+        clearance = distance - FRESH;
+    }
+    let found = in_chunks(drawn.loops.spans.len(), |range| {
         range.filter_map(|i| check.piece(i).err()).take(1).collect()
     });
     found.into_iter().next().map_or(Ok(()), Err)?;
     check.windings()?;
     check.nothing_left_out()?;
-    check.area()?;
-    Ok(drawn.contours)
+    let area = drawn.areas.iter().sum();
+    check.area(area)?;
+    Ok(Certified { loops: drawn.contours, area, clearance })
 }
 
 /// The ring as it will be given out.
@@ -48,13 +74,16 @@ struct Drawn {
     loops: Loops,
     /// The section of each span.
     sections: Vec<u32>,
+    /// The area of each contour.
+    areas: Vec<f64>,
 }
 
 impl Drawn {
     fn new(wave: &Wave) -> Drawn {
         let (contours, sections): (Vec<Contour>, Vec<Vec<u32>>) = wave.contours().into_iter().unzip();
         let loops = Loops::of_corners(contours.iter());
-        Drawn { contours, loops, sections: sections.concat() }
+        let areas = (0..contours.len()).map(|i| loops.area(i)).collect();
+        Drawn { contours, loops, sections: sections.concat(), areas }
     }
 }
 
@@ -64,6 +93,8 @@ struct Check<'a> {
     wave: &'a Wave,
     drawn: &'a Drawn,
     distance: f64,
+    /// Whether clearance is measured to the ring before, else to the source.
+    by_step: bool,
 }
 
 impl Check<'_> {
@@ -82,29 +113,37 @@ impl Check<'_> {
         if !follows(span, element, whole, self.distance) {
             return Err(self.fail(span.middle()));
         }
-        let reach = self.distance - TOLERANCE;
-        if reach > 0.0
-            && let Some(near) = self.source.tree().any_gap_within(source, span, reach)
-        {
-            // The end or the middle that lies nearer to what was found.
+        if self.too_near(i) {
             let points = [span.from, span.middle(), span.to];
-            let nearest = points
-                .into_iter()
-                .min_by(|a, b| source[near].distance2(*a).total_cmp(&source[near].distance2(*b)));
-            return Err(self.fail(nearest.unwrap_or(span.from)));
+            let off = |p: &Point| self.source.tree().nearest(source, *p).map_or(0.0, |(_, d)| d);
+            let worst = points.into_iter().min_by(|a, b| off(a).total_cmp(&off(b)));
+            return Err(self.fail(worst.unwrap_or(span.from)));
         }
         self.drawn.loops.crossing(i).map_or(Ok(()), |at| Err(self.fail(at)))
+    }
+
+    fn too_near(&self, i: usize) -> bool {
+        let (other, reach) = if self.by_step {
+            (self.before, self.wave.distance - self.before.distance - STEP_LOSS)
+        } else {
+            (&self.source.outline, self.distance - FRESH)
+        };
+        let drawn = &self.drawn.loops;
+        reach > 0.0
+            && other.tree.any_gap_within(&other.spans, (&drawn.tree, &drawn.spans, i), reach)
     }
 
     /// Each loop lies as its direction says, and on the right side of the source.
     fn windings(&self) -> Result<(), OffsetError> {
         let source = self.source;
         let loops = &self.drawn.loops;
-        for (index, contour) in self.drawn.contours.iter().enumerate() {
+        for (index, &area) in self.drawn.areas.iter().enumerate() {
             let at = loops.spans[loops.loops[index].start].middle();
-            let outside = source.tree().winding(source.spans(), at, |_| false) != source.winding;
+            let outside = [source.outline.winding(at), self.before.winding(at)]
+                .into_iter()
+                .any(|winding| winding != source.winding);
             let others = loops.winding_of_others(index, at);
-            let wanted = source.winding - i32::from(contour.area() > 0.0);
+            let wanted = source.winding - i32::from(area > 0.0);
             if outside || others != wanted {
                 return Err(self.fail(at));
             }
@@ -150,8 +189,7 @@ impl Check<'_> {
             let long = element.key(from, to) > 0.0 && element.length(from, to, distance) > LOST;
             if long && !used_up {
                 let at = element.aside(element.between(from, to), distance);
-                let (source, tree) = (self.source.spans(), self.source.tree());
-                if !tree.any_within(source, at, distance - NEARER, hint) {
+                if !self.is_dead(section.element as usize, at, distance - NEARER, hint) {
                     return Some(at);
                 }
             }
@@ -160,8 +198,17 @@ impl Check<'_> {
         None
     }
 
+    /// Whether something of the source is nearer to `at` than `reach`; most often it is a
+    /// neighbour of the element that the ray came from.
+    fn is_dead(&self, element: usize, at: Point, reach: f64, hint: &mut usize) -> bool {
+        let (source, tree) = (self.source.spans(), self.source.tree());
+        let neighbours = element.saturating_sub(2)..(element + 3).min(source.len());
+        source[neighbours].iter().any(|s| s.distance2(at) < reach * reach)
+            || tree.any_within(source, at, reach, hint)
+    }
+
     /// Area lost since the ring before, against what the front swept.
-    fn area(&self) -> Result<(), OffsetError> {
+    fn area(&self, area: f64) -> Result<(), OffsetError> {
         let swept = |wave: &Wave| -> f64 {
             let sections = wave.sections.iter();
             sections
@@ -171,10 +218,10 @@ impl Check<'_> {
                 })
                 .sum()
         };
-        let length = |wave: &Wave| wave.spans.iter().map(Span::length).sum::<f64>();
-        let area = |wave: &Wave| wave.contours().iter().map(|(c, _)| c.area()).sum::<f64>();
-        let now: f64 = self.drawn.contours.iter().map(Contour::area).sum();
-        let lost = area(self.before) - now;
+        let length = |wave: &Wave| {
+            wave.spans.iter().map(|s| square(s.middle() - s.from).sqrt() * 4.0).sum::<f64>()
+        };
+        let lost = self.before.area - area;
         let slack = TOLERANCE * (length(self.before) + length(self.wave) + self.distance);
         let (least, most) = (swept(self.wave), swept(self.before));
         if lost > least - slack && lost < most + slack {
@@ -197,13 +244,13 @@ fn follows(span: &Span, element: &Element, whole: &Span, distance: f64) -> bool 
             && along(span.to) > along(span.from);
     }
     let radius = element.radius_at(distance);
-    let off = |p: Point| ((p - element.at).length() - radius).abs();
+    let off = |p: Point| (square(p - element.at).sqrt() - radius).abs();
     // Distance to the element's centre is extreme at the ends and where the span faces it.
     let extreme = if span.is_line() {
         let along = (element.at - span.from).dot(span.a).clamp(0.0, span.size);
         [span.from + span.a * along, span.to]
     } else {
-        let u = (element.at - span.center).unit().unwrap_or(span.a);
+        let u = unit(element.at - span.center);
         let facing = |v: Point| {
             if span.spans(v) { span.center + v * span.size } else { span.from }
         };

@@ -1,7 +1,7 @@
 //! What an outline is made of as seen by an offset: its lines, its arcs, and the corners about
 //! which an offset turns.
 
-use super::span::{Span, middle_of, round_key, sweep_of};
+use super::span::{Span, middle_of, round_key, sweep_of, unit};
 use super::tree::Tree;
 use super::wave::{Section, Wave};
 use crate::geometry::{Contour, Piece, Point, point};
@@ -10,7 +10,7 @@ use crate::geometry::{Contour, Piece, Point, point};
 pub(super) const SHORT: f64 = 1e-5;
 /// A turn under this sine is no corner: the offset's two sides part by less than this share of
 /// the distance.
-const SMOOTH: f64 = 1e-6;
+pub(super) const SMOOTH: f64 = 1e-6;
 /// An arc this near to its chord, millimetres, is a line.
 const FLAT: f64 = 1e-8;
 /// An inner arc whose offset is smaller than this, millimetres, is used up.
@@ -59,7 +59,7 @@ impl Element {
         if self.is_line() {
             point(v.dot(self.direction), 0.0)
         } else {
-            v.unit().unwrap_or(point(1.0, 0.0))
+            unit(v)
         }
     }
 
@@ -124,7 +124,8 @@ impl Source {
             loops.push(start..sections.len());
         }
         let area: f64 = contours.iter().map(Contour::area).sum();
-        let outline = Wave::new(&elements, 0.0, sections, loops);
+        let mut outline = Wave::new(&elements, 0.0, sections, loops);
+        outline.area = area;
         Source { elements, outline, winding: i32::from(area > 0.0) }
     }
 

@@ -80,6 +80,22 @@ impl Loops {
             .or_else(|| [one.from, one.to].into_iter().find(|&p| near(two, p)))
     }
 
+    /// Signed area of a loop.
+    pub(super) fn area(&self, index: usize) -> f64 {
+        let spans = &self.spans[self.loops[index].clone()];
+        // Corners from the first one on, so that far from zero no digits are lost.
+        let origin = spans.first().map_or(Point::default(), |s| s.from);
+        let twice = |s: &Span| {
+            let chord = (s.from - origin).cross(s.to - origin);
+            if s.is_line() {
+                return chord;
+            }
+            let segment = s.size * s.size * (s.sweep() - s.a.cross(s.b).abs());
+            chord + segment * s.turn
+        };
+        spans.iter().map(twice).sum::<f64>() / 2.0
+    }
+
     /// How often all loops but one turn about a point on that one.
     pub(super) fn winding_of_others(&self, index: usize, at: Point) -> i32 {
         let own = &self.loops[index];

@@ -22,7 +22,7 @@ pub(super) fn seek(
         for nudge in NUDGES {
             match base.step(source, distance + nudge) {
                 Ok(wave) => match certify(source, base, &wave, distance) {
-                    Ok(loops) => return Ok((wave, loops)),
+                    Ok(passed) => return Ok(wave.passed(passed)),
                     Err(why) => failed = why,
                 },
                 Err(degenerate) => {

@@ -58,14 +58,18 @@ impl Span {
 
     pub(super) fn of(piece: &Piece) -> Span {
         let (from, to) = (piece.from, piece.to);
-        if let Some(center) = piece.center() {
-            let unit = |p: Point| (p - center).unit().unwrap_or(point(1.0, 0.0));
-            let (a, b, size) = (unit(from), unit(to), piece.radius());
+        let chord = to - from;
+        let length = square(chord).sqrt();
+        if piece.is_arc() {
+            let b = piece.bulge;
+            // Apothem over chord, signed to the left: (1 - b²) / (4 b).
+            let center = (from + to) * 0.5 + chord.left() * ((1.0 - b * b) / (4.0 * b));
+            let size = length * (1.0 + b * b) / (4.0 * b.abs());
+            let (a, b) = (unit(from - center), unit(to - center));
             return Span { from, to, center, size, turn: piece.bulge.signum(), a, b };
         }
-        let chord = to - from;
-        let a = chord.unit().unwrap_or(point(1.0, 0.0));
-        Span { from, to, center: point(0.0, 0.0), size: chord.length(), turn: 0.0, a, b: a }
+        let a = unit(chord);
+        Span { from, to, center: point(0.0, 0.0), size: length, turn: 0.0, a, b: a }
     }
 
     pub(super) fn is_line(&self) -> bool {
@@ -95,16 +99,12 @@ impl Span {
         if self.is_line() {
             return self.a;
         }
-        (at - self.center).unit().unwrap_or(self.a).left() * self.turn
+        unit(at - self.center).left() * self.turn
     }
 
     /// Angle turned, radians, not signed.
     pub(super) fn sweep(&self) -> f64 {
         if self.is_line() { 0.0 } else { sweep_of(self.a, self.b) }
-    }
-
-    pub(super) fn length(&self) -> f64 {
-        if self.is_line() { self.size } else { self.size * self.sweep() }
     }
 
     /// tan(sweep / 4), signed.
@@ -209,7 +209,7 @@ impl Span {
             (true, false) => facing(self, other).into_iter().flatten().for_each(|p| try_at(self, p)),
             (false, true) => facing(other, self).into_iter().flatten().for_each(|p| try_at(other, p)),
             (false, false) => {
-                let u = (self.center - other.center).unit().unwrap_or(other.a);
+                let u = unit(self.center - other.center);
                 for v in [u, -u].into_iter().filter(|&v| other.spans(v)) {
                     try_at(self, other.center + v * other.size);
                 }
@@ -240,7 +240,7 @@ fn line_round(line: &Span, round: &Span) -> [Option<Point>; 2] {
 
 fn round_round(one: &Span, two: &Span) -> [Option<Point>; 2] {
     let v = two.center - one.center;
-    let apart = v.length();
+    let apart = square(v).sqrt();
     // Circles about one centre do not cross.
     if apart < 1e-9 {
         return [None, None];
@@ -255,6 +255,12 @@ fn round_round(one: &Span, two: &Span) -> [Option<Point>; 2] {
     [foot + u.left() * half, foot - u.left() * half].map(Some)
 }
 
+/// Of length one; to the right if it has no length.
+pub(super) fn unit(v: Point) -> Point {
+    let length = square(v).sqrt();
+    if length > 0.0 { v * (1.0 / length) } else { point(1.0, 0.0) }
+}
+
 pub(super) fn square(v: Point) -> f64 {
     v.dot(v)
 }
@@ -262,7 +268,7 @@ pub(super) fn square(v: Point) -> f64 {
 /// Half way between two unit vectors, turning that way, at most half a turn.
 pub(super) fn middle_of(a: Point, b: Point, turn: f64) -> Point {
     let raw = if a.dot(b) > 0.0 { a + b } else { (a - b).left() * turn };
-    raw.unit().unwrap_or(a)
+    unit(raw)
 }
 
 /// Angle between two unit vectors, 0 to half a turn.

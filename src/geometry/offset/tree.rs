@@ -37,18 +37,87 @@ impl Bounds {
             && self.low.y <= other.high.y + by
             && other.low.y <= self.high.y + by
     }
+}
 
-    /// Square of the distance between two boxes.
-    fn gap2(&self, other: &Bounds) -> f64 {
-        let dx = (self.low.x - other.high.x).max(other.low.x - self.high.x).max(0.0);
-        let dy = (self.low.y - other.high.y).max(other.low.y - self.high.y).max(0.0);
-        dx * dx + dy * dy
+/// All points within a distance of a chord: far tighter than a box about a run of a slanting
+/// or gently bending outline.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Sleeve {
+    from: Point,
+    to: Point,
+    /// Unit direction of the chord and its length.
+    along: Point,
+    length: f64,
+    radius: f64,
+}
+
+impl Sleeve {
+    fn chord(from: Point, to: Point, radius: f64) -> Sleeve {
+        let chord = to - from;
+        let length = square(chord).sqrt();
+        let along = if length > 0.0 { chord * (1.0 / length) } else { Point { x: 1.0, y: 0.0 } };
+        Sleeve { from, to, along, length, radius }
     }
 
-    fn distance2(&self, p: Point) -> f64 {
-        let dx = (self.low.x - p.x).max(p.x - self.high.x).max(0.0);
-        let dy = (self.low.y - p.y).max(p.y - self.high.y).max(0.0);
-        dx * dx + dy * dy
+    pub(super) fn of(span: &Span) -> Sleeve {
+        // An arc of at most half a turn is nowhere farther from its chord than at its middle.
+        let rise = if span.is_line() {
+            0.0
+        } else {
+            let half = square(span.to - span.from) / 4.0;
+            let apothem = (span.size * span.size - half).max(0.0).sqrt();
+            // Rounding must not make the sleeve too tight.
+            (span.size - apothem) * (1.0 + 1e-9) + 1e-12 * span.size
+        };
+        Sleeve::chord(span.from, span.to, rise)
+    }
+
+    fn around(group: &[Sleeve]) -> Sleeve {
+        let mut whole = Sleeve::chord(group[0].from, group[group.len() - 1].to, 0.0);
+        for one in group {
+            let off = whole.chord_distance2(one.from).max(whole.chord_distance2(one.to)).sqrt();
+            // A chord between two points in a sleeve stays in it.
+            whole.radius = whole.radius.max(off + one.radius);
+        }
+        whole
+    }
+
+    fn chord_distance2(&self, p: Point) -> f64 {
+        let v = p - self.from;
+        let along = v.dot(self.along);
+        if along <= 0.0 {
+            square(v)
+        } else if along >= self.length {
+            square(p - self.to)
+        } else {
+            let aside = v.cross(self.along);
+            aside * aside
+        }
+    }
+
+    /// Whether a point of it may lie closer to `p` than `reach`.
+    #[inline]
+    fn may_be_within(&self, p: Point, reach: f64) -> bool {
+        let reach = reach + self.radius;
+        self.chord_distance2(p) < reach * reach
+    }
+
+    /// Whether points of two sleeves may lie closer to each other than `reach`.
+    fn may_come_within(&self, other: &Sleeve, reach: f64) -> bool {
+        let reach = reach + self.radius + other.radius;
+        let reach2 = reach * reach;
+        let least = self
+            .chord_distance2(other.from)
+            .min(self.chord_distance2(other.to))
+            .min(other.chord_distance2(self.from))
+            .min(other.chord_distance2(self.to));
+        least < reach2 || self.chords_cross(other)
+    }
+
+    fn chords_cross(&self, other: &Sleeve) -> bool {
+        let side = |one: &Sleeve, p: Point| one.along.cross(p - one.from);
+        side(self, other.from) * side(self, other.to) <= 0.0
+            && side(other, self.from) * side(other, self.to) <= 0.0
     }
 }
 
@@ -59,6 +128,8 @@ const FAN: usize = 4;
 #[derive(Clone, Debug, Default)]
 pub(super) struct Tree {
     boxes: Vec<Bounds>,
+    /// In the same order as the boxes.
+    sleeves: Vec<Sleeve>,
     /// Where each level starts in `boxes`; the first level holds one box a span.
     levels: Vec<usize>,
 }
@@ -67,32 +138,35 @@ impl Tree {
     pub(super) fn new(spans: &[Span]) -> Tree {
         let mut boxes = Vec::with_capacity(spans.len() * 4 / 3 + 16);
         boxes.extend(spans.iter().map(Span::bounds));
+        let mut sleeves = Vec::with_capacity(spans.len() * 4 / 3 + 16);
+        sleeves.extend(spans.iter().map(Sleeve::of));
         let mut levels = vec![0];
         let mut start = 0;
         while boxes.len() - start > 1 {
             let end = boxes.len();
             let mut at = start;
             while at < end {
-                let group = &boxes[at..(at + FAN).min(end)];
-                let whole = group[1..].iter().fold(group[0], Bounds::join);
+                let group = at..(at + FAN).min(end);
+                let whole = boxes[group.clone()][1..].iter().fold(boxes[at], Bounds::join);
                 boxes.push(whole);
+                sleeves.push(Sleeve::around(&sleeves[group]));
                 at += FAN;
             }
             levels.push(end);
             start = end;
         }
-        Tree { boxes, levels }
+        Tree { boxes, sleeves, levels }
     }
 
     fn level_end(&self, level: usize) -> usize {
         self.levels.get(level + 1).copied().unwrap_or(self.boxes.len())
     }
 
-    /// Calls `leaf` with each span whose box, and whose groups' boxes, are wanted, until it
+    /// Calls `leaf` with each span whose node, and whose groups' nodes, are wanted, until it
     /// returns `true`; returns whether it did.
     pub(super) fn visit(
         &self,
-        mut wanted: impl FnMut(&Bounds) -> bool,
+        mut wanted: impl FnMut(usize) -> bool,
         mut leaf: impl FnMut(usize) -> bool,
     ) -> bool {
         if self.boxes.is_empty() {
@@ -101,7 +175,7 @@ impl Tree {
         // Deep enough for 4^20 spans with three waiting at each level.
         let mut stack = [(0u32, 0u32); 64];
         let top = self.levels.len() - 1;
-        if !wanted(&self.boxes[self.levels[top]]) {
+        if !wanted(self.levels[top]) {
             return false;
         }
         stack[0] = (top as u32, 0);
@@ -119,7 +193,7 @@ impl Tree {
             let first = index * FAN;
             let count = FAN.min(self.level_end(level - 1) - below - first);
             for child in first..first + count {
-                if wanted(&self.boxes[below + child]) {
+                if wanted(below + child) {
                     stack[depth] = ((level - 1) as u32, child as u32);
                     depth += 1;
                 }
@@ -145,7 +219,7 @@ impl Tree {
             return true;
         }
         self.visit(
-            |b| b.distance2(p) < reach2,
+            |node| self.sleeves[node].may_be_within(p, reach),
             |i| {
                 let near = spans[i].distance2(p) < reach2;
                 if near {
@@ -156,28 +230,32 @@ impl Tree {
         )
     }
 
-    /// A span that comes closer to `one` than `reach`.
-    pub(super) fn any_gap_within(&self, spans: &[Span], one: &Span, reach: f64) -> Option<usize> {
-        let (bounds, reach2) = (one.bounds(), reach * reach);
-        let mut found = None;
+    /// Whether a span comes closer than `reach` to span `index` of another tree.
+    pub(super) fn any_gap_within(
+        &self,
+        spans: &[Span],
+        (tree, others, index): (&Tree, &[Span], usize),
+        reach: f64,
+    ) -> bool {
+        let (bounds, sleeve, one) = (&tree.boxes[index], &tree.sleeves[index], &others[index]);
+        let (reach2, middle) = (reach * reach, one.middle());
+        let half = square(one.from - middle).max(square(one.to - middle)).sqrt();
         self.visit(
-            |b| b.gap2(&bounds) < reach2,
-            |i| {
-                let near = spans[i].gap2(one) < reach2;
-                if near {
-                    found = Some(i);
-                }
-                near
+            |node| {
+                // Cheap tests first: most nodes fail one of them.
+                self.boxes[node].overlaps(bounds, reach)
+                    && self.sleeves[node].may_be_within(middle, reach + half)
+                    && self.sleeves[node].may_come_within(sleeve, reach)
             },
-        );
-        found
+            |i| spans[i].gap2(one) < reach2,
+        )
     }
 
     /// The nearest span to `p` and its distance.
     pub(super) fn nearest(&self, spans: &[Span], p: Point) -> Option<(usize, f64)> {
         let best = std::cell::Cell::new((usize::MAX, f64::INFINITY));
         self.visit(
-            |b| b.distance2(p) < best.get().1,
+            |node| self.sleeves[node].may_be_within(p, best.get().1.sqrt()),
             |i| {
                 let d = spans[i].distance2(p);
                 if d < best.get().1 {
@@ -194,7 +272,7 @@ impl Tree {
     pub(super) fn later_pairs(&self, index: usize, by: f64, mut pair: impl FnMut(usize)) {
         let bounds = self.boxes[index];
         self.visit(
-            |b| b.overlaps(&bounds, by),
+            |node| self.boxes[node].overlaps(&bounds, by),
             |i| {
                 if i > index {
                     pair(i);
@@ -209,7 +287,10 @@ impl Tree {
     pub(super) fn winding(&self, spans: &[Span], p: Point, skip: impl Fn(usize) -> bool) -> i32 {
         let mut turns = 0;
         self.visit(
-            |b| b.low.y <= p.y && p.y <= b.high.y && b.high.x >= p.x,
+            |node| {
+                let b = &self.boxes[node];
+                b.low.y <= p.y && p.y <= b.high.y && b.high.x >= p.x
+            },
             |i| {
                 if !skip(i) {
                     turns += turns_about(&spans[i], p);

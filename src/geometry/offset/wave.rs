@@ -5,8 +5,9 @@
 //! look only at what lived at the ring before it, and only as far as the step between the two.
 //! All coordinates come from the source each time, so nothing drifts from ring to ring.
 
+use super::certificate::Certified;
 use super::element::{Element, SHORT, Source};
-use super::span::{Slack, Span};
+use super::span::{Slack, Span, square};
 use super::tree::Tree;
 use crate::geometry::{Contour, Point, Vertex};
 use rayon::prelude::*;
@@ -44,6 +45,10 @@ pub(super) struct Section {
 #[derive(Clone, Debug, Default)]
 pub(super) struct Wave {
     pub(super) distance: f64,
+    /// What its certificate proved: nothing of the source is nearer to it.
+    pub(super) clearance: f64,
+    /// Its area, once certified.
+    pub(super) area: f64,
     pub(super) sections: Vec<Section>,
     /// Sections of each closed loop.
     pub(super) loops: Vec<Range<usize>>,
@@ -101,7 +106,7 @@ impl Wave {
             })
             .collect();
         let tree = Tree::new(&spans);
-        Wave { distance, sections, loops, spans, tree }
+        Wave { distance, clearance: 0.0, area: 0.0, sections, loops, spans, tree }
     }
 
     /// The ring farther in, at `distance`.
@@ -110,6 +115,17 @@ impl Wave {
         let crossings = front.crossings(self);
         let (sections, loops) = front.assemble(self, source, &crossings)?;
         Ok(Wave::new(&source.elements, distance, sections, loops))
+    }
+
+    /// With what its certificate found, and its loops.
+    pub(super) fn passed(self, certified: Certified) -> (Wave, Vec<Contour>) {
+        let Certified { loops, area, clearance } = certified;
+        (Wave { area, clearance, ..self }, loops)
+    }
+
+    /// How often its loops turn about a point.
+    pub(super) fn winding(&self, at: Point) -> i32 {
+        self.tree.winding(&self.spans, at, |_| false)
     }
 
     /// The loops as contours, and for each corner of each the section that starts there.
@@ -124,7 +140,7 @@ impl Wave {
             let next = if i + 1 == range.end { range.start } else { i + 1 };
             let (span, to) = (&self.spans[i], self.spans[next].from);
             // A piece too short to cut: the one before it goes on to its end.
-            if span.from.distance(to) < SHORT {
+            if square(span.from - to) < SHORT * SHORT {
                 continue;
             }
             vertices.push(Vertex { at: span.from, bulge: span.bulge() });
@@ -292,7 +308,7 @@ impl Front {
     }
 
     fn whole_loop_lives(&self, range: &Range<usize>, wave: &Wave) -> bool {
-        let size = |i: &usize| self.moved[*i].span.from.distance(self.moved[*i].span.to);
+        let size = |i: &usize| square(self.moved[*i].span.from - self.moved[*i].span.to);
         let longest = range.clone().max_by(|a, b| size(a).total_cmp(&size(b)));
         longest.is_some_and(|i| {
             let middle = self.moved[i].span.middle();
@@ -440,6 +456,6 @@ impl Ring {
 /// so by more than its own reach.
 fn is_dead(wave: &Wave, span: &Span, step: f64, hint: &mut usize) -> bool {
     let middle = span.middle();
-    let half = middle.distance(span.from).max(middle.distance(span.to));
+    let half = square(middle - span.from).max(square(middle - span.to)).sqrt();
     wave.tree.any_within(&wave.spans, middle, step - half - CLOSE, hint)
 }
