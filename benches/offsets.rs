@@ -67,8 +67,8 @@ fn main() {
         let (raw, raw_loops) = time(runs, || {
             (1..=count)
                 .map(|i| {
-                    let ring = raw_shape
-                        .parallel_offset(step * i as f64, &ShapeOffsetOptions::default());
+                    let ring =
+                        raw_shape.parallel_offset(step * i as f64, &ShapeOffsetOptions::default());
                     ring.ccw_plines.len() + ring.cw_plines.len()
                 })
                 .sum()

@@ -61,7 +61,8 @@ fn comb(teeth: usize, width: f64, gap: f64, depth: f64) -> Contour {
 }
 
 /// A band of even width along a spiral.
-fn spiral(turns: f64, pitch: f64, width: f64, steps: usize) -> Contour {
+fn spiral(turns: f64, pitch: f64, width: f64, per_turn: usize) -> Contour {
+    let steps = (turns * per_turn as f64).ceil() as usize;
     let at = |i: usize, aside: f64| {
         let angle = TAU * turns * i as f64 / steps as f64;
         Point::polar(20.0 + pitch * angle / TAU + aside, angle)
@@ -74,12 +75,8 @@ fn spiral(turns: f64, pitch: f64, width: f64, steps: usize) -> Contour {
 /// A slot with round ends, arcs tangent to lines.
 fn slot(length: f64, width: f64) -> Contour {
     let v = |x: f64, y: f64, bulge: f64| Vertex { at: point(x, y), bulge };
-    let vertices = vec![
-        v(0.0, 0.0, 0.0),
-        v(length, 0.0, 1.0),
-        v(length, width, 0.0),
-        v(0.0, width, 1.0),
-    ];
+    let vertices =
+        vec![v(0.0, 0.0, 0.0), v(length, 0.0, 1.0), v(length, width, 0.0), v(0.0, width, 1.0)];
     Contour { vertices, closed: true }
 }
 
@@ -184,8 +181,11 @@ fn does_not_care_how_it_is_written(shape: &Contour, distances: &[f64], seed: usi
     let mut rotated = shape.clone();
     let n = rotated.vertices.len();
     rotated.vertices.rotate_left(seed % n);
-    let mirrored: Vec<Vertex> =
-        shape.vertices.iter().map(|v| Vertex { at: point(-v.at.x, v.at.y), bulge: -v.bulge }).collect();
+    let mirrored: Vec<Vertex> = shape
+        .vertices
+        .iter()
+        .map(|v| Vertex { at: point(-v.at.x, v.at.y), bulge: -v.bulge })
+        .collect();
     let scaled: Vec<Vertex> =
         shape.vertices.iter().map(|v| Vertex { at: v.at * 3.0, bulge: v.bulge }).collect();
     let of = |vertices| Contour { vertices, closed: true };
@@ -212,9 +212,9 @@ fn agrees_with_the_second_library(shape: &Contour, islands: &[Contour], distance
     let contours: Vec<Contour> = region.contours().map(fine_polygon).collect();
     let ours = area(&region.inset(distance).unwrap());
     let wanted = clipper_inset(&contours, distance, 0.0).1;
-    // Its arcs are short of the true ones by up to 1/500 of the distance.
+    // Its arcs are short of the true ones by up to 1/500 of the distance, and its outline by 1e-3.
     let length: f64 = contours.iter().map(Contour::length).sum();
-    let slack = distance / 500.0 * length + 0.01;
+    let slack = (distance / 500.0 + 1e-3) * length + 0.01;
     assert!((ours - wanted).abs() < slack, "{ours}, wanted {wanted} at {distance}");
 }
 
@@ -223,7 +223,7 @@ fn fine_polygon(contour: &Contour) -> Contour {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(200))]
+    #![proptest_config(ProptestConfig::with_cases(350))]
 
     #[test]
     fn stars(points in 3usize..40, inner in 5.0..60.0f64, more in 0.0..60.0f64, turn in 0.0..1.0f64, d in 0.1..30.0f64, seed in 0usize..80) {
@@ -243,7 +243,7 @@ proptest! {
     }
 
     #[test]
-    fn spirals(turns in 1.0..5.0f64, pitch in 8.0..20.0f64, share in 0.3..0.9f64, steps in 40usize..400, d in 0.1..8.0f64) {
+    fn spirals(turns in 1.0..5.0f64, pitch in 8.0..20.0f64, share in 0.3..0.9f64, steps in 40usize..200, d in 0.1..8.0f64) {
         let shape = spiral(turns, pitch, pitch * share, steps);
         agrees_with_the_second_library(&shape, &[], d);
         let width = pitch * share;

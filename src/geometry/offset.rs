@@ -17,6 +17,7 @@ use super::{Contour, EPSILON, Point};
 use certificate::certify;
 use element::Source;
 use loops::Loops;
+use tree::Tree;
 use wave::in_chunks;
 
 /// How far an offset may stray from its distance, millimetres: a tenth of what a router
@@ -119,7 +120,9 @@ impl Contour {
 const FARTHEST: f64 = 1e6;
 
 fn check_crossings(loops: &Loops) -> Result<(), OffsetError> {
-    let crossed = in_chunks(loops.spans.len(), |range| range.filter_map(|i| loops.crossing(i)).take(1).collect());
+    let crossed = in_chunks(loops.spans.len(), |range| {
+        Tree::groups(range).filter_map(|group| loops.crossing(group)).take(1).collect()
+    });
     crossed.first().map_or(Ok(()), |at| {
         let why = format!("it crosses or touches itself near ({:.3}, {:.3})", at.x, at.y);
         Err(OffsetError::Source(why))
@@ -141,7 +144,9 @@ pub(super) fn check_apart(contours: &[Contour]) -> Result<(), OffsetError> {
             let at = span.from;
             return Err(OffsetError::Source(format!(
                 "island {} near ({:.3}, {:.3}) is not between the outline and the other islands",
-                index.max(1), at.x, at.y
+                index.max(1),
+                at.x,
+                at.y
             )));
         }
     }

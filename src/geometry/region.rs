@@ -21,7 +21,8 @@ impl Region {
     /// [`OffsetError::Source`] if a contour is no simple closed outline, if two cross or touch,
     /// if an island is not inside the outline, or if it is inside another island.
     pub fn new(outer: Contour, islands: Vec<Contour>) -> Result<Region, OffsetError> {
-        let turned = |c: Contour, left: bool| if (c.area() > 0.0) == left { c } else { c.reversed() };
+        let turned =
+            |c: Contour, left: bool| if (c.area() > 0.0) == left { c } else { c.reversed() };
         let all: Vec<Contour> = std::iter::once((outer, true))
             .chain(islands.into_iter().map(|c| (c, false)))
             .map(|(c, left)| c.validate().map(|()| turned(c, left)))

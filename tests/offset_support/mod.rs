@@ -37,15 +37,45 @@ pub fn region(name: &str) -> Region {
     Region::new(outer, contours).unwrap()
 }
 
-/// A ten-thousandth of a millimetre a unit.
+/// A millionth of a millimetre a unit.
 #[derive(Debug, Default, Copy, Clone, PartialEq, Hash)]
 pub struct Fine;
 impl PointScaler for Fine {
-    const MULTIPLIER: f64 = 1e4;
+    const MULTIPLIER: f64 = 1e6;
 }
 
-/// Loops and area of the inset of polygons by the `clipper2` library. Its arc tolerance is its
-/// default, 1/500 of the distance; loops under `least` square millimetres are left out.
+/// The corners about which an inset turns, rounded by a radius of two micrometres in steps of at
+/// most `turn` radians. The `clipper2` library's arcs have a tolerance of 1/500 of the distance,
+/// which its safe interface can not change; about corners that turn by less than its own step
+/// they are chords within turn² / 8 of the distance.
+pub fn softened(contour: &Contour, turn: f64) -> Contour {
+    let n = contour.vertices.len();
+    let corner = |i: usize| contour.vertices[i % n].at;
+    let mut points = Vec::with_capacity(2 * n);
+    for i in 0..n {
+        let (before, at, after) = (corner(i + n - 1), corner(i), corner(i + 1));
+        let (d1, d2) = ((at - before).unit().unwrap(), (after - at).unit().unwrap());
+        let angle = d1.cross(d2).atan2(d1.dot(d2));
+        let tangent = RADIUS * (angle.abs() / 2.0).tan();
+        let short = at.distance(before).min(at.distance(after)) / 3.0;
+        if angle >= -turn || tangent > short {
+            points.push(at);
+            continue;
+        }
+        let steps = (angle.abs() / turn).ceil() as usize;
+        let (start, center) = (at - d1 * tangent, at - d1 * tangent - d1.left() * RADIUS);
+        points.extend(
+            (0..=steps).map(|k| center + (start - center).rotated(angle * k as f64 / steps as f64)),
+        );
+    }
+    Contour::polygon(&points)
+}
+
+/// Of the rounding in [`softened`], millimetres: it moves the ring by less than that.
+const RADIUS: f64 = 0.002;
+
+/// Loops and area of the inset of polygons by the `clipper2` library, with arcs as fine as the
+/// polygons are [`softened`], else within 1/500 of the distance; loops under `least` square millimetres are left out.
 pub fn clipper_inset(contours: &[Contour], distance: f64, least: f64) -> (usize, f64) {
     let loops = clipper_loops(contours, -distance);
     let areas: Vec<f64> = loops.iter().map(|c| c.area()).filter(|a| a.abs() > least).collect();
@@ -53,10 +83,8 @@ pub fn clipper_inset(contours: &[Contour], distance: f64, least: f64) -> (usize,
 }
 
 pub fn clipper_loops(contours: &[Contour], delta: f64) -> Vec<Contour> {
-    let paths: Vec<Vec<(f64, f64)>> = contours
-        .iter()
-        .map(|c| c.vertices.iter().map(|v| (v.at.x, v.at.y)).collect())
-        .collect();
+    let paths: Vec<Vec<(f64, f64)>> =
+        contours.iter().map(|c| c.vertices.iter().map(|v| (v.at.x, v.at.y)).collect()).collect();
     let paths: Paths<Fine> = paths.into();
     let out: Vec<Vec<(f64, f64)>> =
         clipper2::inflate(paths, delta, JoinType::Round, EndType::Polygon, 2.0).into();
@@ -67,7 +95,11 @@ pub fn clipper_loops(contours: &[Contour], delta: f64) -> Vec<Contour> {
 
 /// Loops over `least` square millimetres, and area of all.
 pub fn summary(regions: &[Region], least: f64) -> (usize, f64) {
-    let areas: Vec<f64> =
-        regions.iter().flat_map(Region::contours).map(Contour::area).filter(|a| a.abs() > least).collect();
+    let areas: Vec<f64> = regions
+        .iter()
+        .flat_map(Region::contours)
+        .map(Contour::area)
+        .filter(|a| a.abs() > least)
+        .collect();
     (areas.len(), areas.iter().sum())
 }

@@ -13,9 +13,11 @@
 use super::element::{Element, SMOOTH, Source};
 use super::loops::Loops;
 use super::span::{Span, square, unit};
+use super::tree::Tree;
 use super::wave::{Section, Wave, in_chunks};
 use super::{OffsetError, TOLERANCE};
 use crate::geometry::{Contour, Point};
+use std::ops::Range;
 
 /// How near clearance is measured where the source itself is asked, millimetres: a tenth of the
 /// tolerance, so that many rings can follow by steps.
@@ -58,7 +60,7 @@ pub(super) fn certify(
         clearance = distance - FRESH;
     }
     let found = in_chunks(drawn.loops.spans.len(), |range| {
-        range.filter_map(|i| check.piece(i).err()).take(1).collect()
+        Tree::groups(range).filter_map(|group| check.pieces(group).err()).take(1).collect()
     });
     found.into_iter().next().map_or(Ok(()), Err)?;
     check.windings()?;
@@ -80,7 +82,8 @@ struct Drawn {
 
 impl Drawn {
     fn new(wave: &Wave) -> Drawn {
-        let (contours, sections): (Vec<Contour>, Vec<Vec<u32>>) = wave.contours().into_iter().unzip();
+        let (contours, sections): (Vec<Contour>, Vec<Vec<u32>>) =
+            wave.contours().into_iter().unzip();
         let loops = Loops::of_corners(contours.iter());
         let areas = (0..contours.len()).map(|i| loops.area(i)).collect();
         Drawn { contours, loops, sections: sections.concat(), areas }
@@ -104,33 +107,38 @@ impl Check<'_> {
         OffsetError::NotCertified { at, distance, wanted: self.distance }
     }
 
-    fn piece(&self, i: usize) -> Result<(), OffsetError> {
-        let span = &self.drawn.loops.spans[i];
-        let section = &self.wave.sections[self.drawn.sections[i] as usize];
-        let element = &self.source.elements[section.element as usize];
-        let source = self.source.spans();
-        let whole = &source[section.element as usize];
-        if !follows(span, element, whole, self.distance) {
-            return Err(self.fail(span.middle()));
+    /// Reach, clearance and crossings of a few pieces that follow one another.
+    fn pieces(&self, group: Range<usize>) -> Result<(), OffsetError> {
+        let spans = &self.drawn.loops.spans;
+        for i in group.clone() {
+            let section = &self.wave.sections[self.drawn.sections[i] as usize];
+            let element = &self.source.elements[section.element as usize];
+            let whole = &self.source.spans()[section.element as usize];
+            if !follows(&spans[i], element, whole, self.distance) {
+                return Err(self.fail(spans[i].middle()));
+            }
         }
-        if self.too_near(i) {
-            let points = [span.from, span.middle(), span.to];
-            let off = |p: &Point| self.source.tree().nearest(source, *p).map_or(0.0, |(_, d)| d);
+        if let Some(i) = self.too_near(group.clone()) {
+            let (source, tree) = (self.source.spans(), self.source.tree());
+            let points = [spans[i].from, spans[i].middle(), spans[i].to];
+            let off = |p: &Point| tree.nearest(source, *p).map_or(0.0, |(_, d)| d);
             let worst = points.into_iter().min_by(|a, b| off(a).total_cmp(&off(b)));
-            return Err(self.fail(worst.unwrap_or(span.from)));
+            return Err(self.fail(worst.unwrap_or(spans[i].from)));
         }
-        self.drawn.loops.crossing(i).map_or(Ok(()), |at| Err(self.fail(at)))
+        self.drawn.loops.crossing(group).map_or(Ok(()), |at| Err(self.fail(at)))
     }
 
-    fn too_near(&self, i: usize) -> bool {
+    fn too_near(&self, group: Range<usize>) -> Option<usize> {
         let (other, reach) = if self.by_step {
             (self.before, self.wave.distance - self.before.distance - STEP_LOSS)
         } else {
             (&self.source.outline, self.distance - FRESH)
         };
+        if reach <= 0.0 {
+            return None;
+        }
         let drawn = &self.drawn.loops;
-        reach > 0.0
-            && other.tree.any_gap_within(&other.spans, (&drawn.tree, &drawn.spans, i), reach)
+        other.tree.any_gap_within(&other.spans, (&drawn.tree, &drawn.spans), group, reach)
     }
 
     /// Each loop lies as its direction says, and on the right side of the source.

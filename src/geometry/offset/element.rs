@@ -49,18 +49,13 @@ impl Element {
             return Some(Span::line(from, self.direction, b.x - a.x));
         }
         let radius = self.radius_at(distance);
-        (self.turn < 0.0 || radius > USED_UP)
-            .then(|| Span::round(self.at, radius, self.turn, a, b))
+        (self.turn < 0.0 || radius > USED_UP).then(|| Span::round(self.at, radius, self.turn, a, b))
     }
 
     /// The place on the element from which `p` lies straight aside.
     pub(super) fn place(&self, p: Point) -> Point {
         let v = p - self.at;
-        if self.is_line() {
-            point(v.dot(self.direction), 0.0)
-        } else {
-            unit(v)
-        }
+        if self.is_line() { point(v.dot(self.direction), 0.0) } else { unit(v) }
     }
 
     /// The point straight aside of a place.
@@ -84,11 +79,7 @@ impl Element {
 
     /// Length of the part from `a` to `b` at a distance, none where it is used up.
     pub(super) fn length(&self, a: Point, b: Point, distance: f64) -> f64 {
-        if self.is_line() {
-            b.x - a.x
-        } else {
-            sweep_of(a, b) * self.radius_at(distance).max(0.0)
-        }
+        if self.is_line() { b.x - a.x } else { sweep_of(a, b) * self.radius_at(distance).max(0.0) }
     }
 
     /// Area that the part from `a` to `b` sweeps between two distances.

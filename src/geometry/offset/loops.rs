@@ -55,10 +55,11 @@ impl Loops {
         if i as u32 + 1 == first + count { first as usize } else { i + 1 }
     }
 
-    /// Where a later span crosses or touches span `i`, other than at a corner that they share.
-    pub(super) fn crossing(&self, i: usize) -> Option<Point> {
+    /// Where a span of a group and a later span cross or touch, other than at a corner that they
+    /// share.
+    pub(super) fn crossing(&self, group: Range<usize>) -> Option<Point> {
         let mut bad = None;
-        self.tree.later_pairs(i, TOUCH, |j| {
+        self.tree.later_pairs(group, TOUCH, |i, j| {
             bad = bad.or_else(|| self.crossing_of(i, j));
         });
         bad
@@ -66,10 +67,7 @@ impl Loops {
 
     fn crossing_of(&self, i: usize, j: usize) -> Option<Point> {
         let (one, two) = (&self.spans[i], &self.spans[j]);
-        let shared = [
-            (self.next(i) == j).then_some(one.to),
-            (self.next(j) == i).then_some(two.to),
-        ];
+        let shared = [(self.next(i) == j).then_some(one.to), (self.next(j) == i).then_some(two.to)];
         let is_shared =
             |p: Point| shared.iter().flatten().any(|&s| square(p - s) < SHARED * SHARED);
         let near = |a: &Span, p: Point| !is_shared(p) && a.distance2(p) < TOUCH * TOUCH;

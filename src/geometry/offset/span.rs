@@ -196,8 +196,8 @@ impl Span {
         found
     }
 
-    /// Square of the least distance between two spans.
-    pub(super) fn gap2(&self, other: &Span) -> f64 {
+    /// Square of the least distance between two spans; `meet` tells whether their boxes do.
+    pub(super) fn gap2(&self, other: &Span, meet: bool) -> f64 {
         let mut least = self
             .distance2(other.from)
             .min(self.distance2(other.to))
@@ -206,8 +206,12 @@ impl Span {
         let mut try_at = |on: &Span, p: Point| least = least.min(on.distance2(p));
         match (self.is_line(), other.is_line()) {
             (true, true) => {}
-            (true, false) => facing(self, other).into_iter().flatten().for_each(|p| try_at(self, p)),
-            (false, true) => facing(other, self).into_iter().flatten().for_each(|p| try_at(other, p)),
+            (true, false) => {
+                facing(self, other).into_iter().flatten().for_each(|p| try_at(self, p))
+            }
+            (false, true) => {
+                facing(other, self).into_iter().flatten().for_each(|p| try_at(other, p))
+            }
             (false, false) => {
                 let u = unit(self.center - other.center);
                 for v in [u, -u].into_iter().filter(|&v| other.spans(v)) {
@@ -215,8 +219,8 @@ impl Span {
                 }
             }
         }
-        let touching = self.bounds().overlaps(&other.bounds(), 0.0)
-            && !self.cross(Slack::default(), other, Slack::default()).as_slice().is_empty();
+        let touching =
+            meet && !self.cross(Slack::default(), other, Slack::default()).as_slice().is_empty();
         if touching { 0.0 } else { least }
     }
 }

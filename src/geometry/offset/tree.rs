@@ -4,6 +4,7 @@
 
 use super::span::{Span, square};
 use crate::geometry::Point;
+use std::ops::Range;
 
 /// A box with sides along the axes.
 #[derive(Clone, Copy, Debug)]
@@ -230,25 +231,66 @@ impl Tree {
         )
     }
 
-    /// Whether a span comes closer than `reach` to span `index` of another tree.
+    /// The node over span `index` and its neighbours, as many as a group holds.
+    fn group_node(&self, index: usize) -> usize {
+        self.levels.get(1).map_or(0, |level| level + index / FAN)
+    }
+
+    /// Index ranges of the groups within a range that starts with a group.
+    pub(super) fn groups(range: Range<usize>) -> impl Iterator<Item = Range<usize>> {
+        let end = range.end;
+        range.step_by(FAN).map(move |at| at..(at + FAN).min(end))
+    }
+
+    /// Pairs of a span of another tree in `group` and one of this tree closer to it than
+    /// `reach`: the first of the group for which there is one.
     pub(super) fn any_gap_within(
         &self,
         spans: &[Span],
-        (tree, others, index): (&Tree, &[Span], usize),
+        (tree, others): (&Tree, &[Span]),
+        group: Range<usize>,
         reach: f64,
-    ) -> bool {
-        let (bounds, sleeve, one) = (&tree.boxes[index], &tree.sleeves[index], &others[index]);
-        let (reach2, middle) = (reach * reach, one.middle());
-        let half = square(one.from - middle).max(square(one.to - middle)).sqrt();
+    ) -> Option<usize> {
+        let node = tree.group_node(group.start);
+        let (bounds, sleeve, reach2) = (&tree.boxes[node], &tree.sleeves[node], reach * reach);
+        let mut found = None;
         self.visit(
-            |node| {
-                // Cheap tests first: most nodes fail one of them.
-                self.boxes[node].overlaps(bounds, reach)
-                    && self.sleeves[node].may_be_within(middle, reach + half)
-                    && self.sleeves[node].may_come_within(sleeve, reach)
+            |n| {
+                self.boxes[n].overlaps(bounds, reach)
+                    && self.sleeves[n].may_come_within(sleeve, reach)
             },
-            |i| spans[i].gap2(one) < reach2,
-        )
+            |i| {
+                found = group.clone().find(|&k| {
+                    let (one, two) = (&tree.boxes[k], &self.boxes[i]);
+                    one.overlaps(two, reach)
+                        && others[k].gap2(&spans[i], one.overlaps(two, 0.0)) < reach2
+                });
+                found.is_some()
+            },
+        );
+        found
+    }
+
+    /// Calls `pair` with each span of a group and each later span whose box comes within `by` of
+    /// its own.
+    pub(super) fn later_pairs(
+        &self,
+        group: Range<usize>,
+        by: f64,
+        mut pair: impl FnMut(usize, usize),
+    ) {
+        let bounds = &self.boxes[self.group_node(group.start)];
+        self.visit(
+            |n| self.boxes[n].overlaps(bounds, by),
+            |j| {
+                for i in group.start..group.end.min(j) {
+                    if self.boxes[i].overlaps(&self.boxes[j], by) {
+                        pair(i, j);
+                    }
+                }
+                false
+            },
+        );
     }
 
     /// The nearest span to `p` and its distance.
@@ -266,20 +308,6 @@ impl Tree {
         );
         let (index, d2) = best.get();
         (index != usize::MAX).then(|| (index, d2.sqrt()))
-    }
-
-    /// Calls `pair` with each later span whose box comes within `by` of that of span `index`.
-    pub(super) fn later_pairs(&self, index: usize, by: f64, mut pair: impl FnMut(usize)) {
-        let bounds = self.boxes[index];
-        self.visit(
-            |node| self.boxes[node].overlaps(&bounds, by),
-            |i| {
-                if i > index {
-                    pair(i);
-                }
-                false
-            },
-        );
     }
 
     /// How often the spans, all closed loops together, turn about `p`; those for which `skip`

@@ -130,7 +130,11 @@ impl Wave {
 
     /// The loops as contours, and for each corner of each the section that starts there.
     pub(super) fn contours(&self) -> Vec<(Contour, Vec<u32>)> {
-        self.loops.iter().map(|range| self.contour(range)).filter(|(c, _)| c.vertices.len() > 1).collect()
+        self.loops
+            .iter()
+            .map(|range| self.contour(range))
+            .filter(|(c, _)| c.vertices.len() > 1)
+            .collect()
     }
 
     fn contour(&self, range: &Range<usize>) -> (Contour, Vec<u32>) {
@@ -245,8 +249,8 @@ impl Front {
         in_chunks(self.moved.len(), |range| {
             let mut found = Vec::new();
             let mut hint = usize::MAX;
-            for i in range {
-                self.tree.later_pairs(i, 2.0 * REACH_ON, |j| {
+            for group in Tree::groups(range) {
+                self.tree.later_pairs(group, 2.0 * REACH_ON, |i, j| {
                     if self.follows(i, j) || self.follows(j, i) {
                         return;
                     }
@@ -401,7 +405,9 @@ impl Front {
         loop {
             sections.push(self.section(wave, at as usize));
             // A chain that ends before it begins on its own section runs round the loop.
-            if at == chain.last && (sections.len() > start + 1 || !self.runs_round(crossings, chain)) {
+            if at == chain.last
+                && (sections.len() > start + 1 || !self.runs_round(crossings, chain))
+            {
                 break;
             }
             at = self.next[at as usize];
@@ -416,9 +422,7 @@ impl Front {
     }
 
     fn runs_round(&self, crossings: &[Crossing], chain: &Chain) -> bool {
-        let key = |c: u32| {
-            self.moved[chain.first as usize].span.key(crossings[c as usize].at)
-        };
+        let key = |c: u32| self.moved[chain.first as usize].span.key(crossings[c as usize].at);
         chain.first == chain.last && key(chain.from) > key(chain.to)
     }
 
@@ -453,9 +457,11 @@ impl Ring {
 }
 
 /// Whether all of a moved span lies nearer to the front before than the step: its middle does
-/// so by more than its own reach.
+/// so by more than its own reach. Spans that are long for the step are not asked: they would
+/// seldom say yes.
 fn is_dead(wave: &Wave, span: &Span, step: f64, hint: &mut usize) -> bool {
     let middle = span.middle();
     let half = square(middle - span.from).max(square(middle - span.to)).sqrt();
-    wave.tree.any_within(&wave.spans, middle, step - half - CLOSE, hint)
+    let reach = step - half - CLOSE;
+    reach > half && wave.tree.any_within(&wave.spans, middle, reach, hint)
 }
