@@ -41,7 +41,7 @@ fn rooms(slot: f64) -> Contour {
 
 fn star(points: usize, inner: f64, outer: f64, turn: f64) -> Contour {
     let corner = |i: usize| {
-        let r = if i % 2 == 0 { outer } else { inner };
+        let r = if i.is_multiple_of(2) { outer } else { inner };
         Point::polar(r, turn + PI * i as f64 / points as f64)
     };
     Contour::polygon(&(0..2 * points).map(corner).collect::<Vec<_>>())

@@ -83,12 +83,23 @@ pub fn clipper_inset(contours: &[Contour], distance: f64, least: f64) -> (usize,
 }
 
 pub fn clipper_loops(contours: &[Contour], delta: f64) -> Vec<Contour> {
-    let paths: Vec<Vec<(f64, f64)>> =
-        contours.iter().map(|c| c.vertices.iter().map(|v| (v.at.x, v.at.y)).collect()).collect();
-    let paths: Paths<Fine> = paths.into();
-    let out: Vec<Vec<(f64, f64)>> =
-        clipper2::inflate(paths, delta, JoinType::Round, EndType::Polygon, 2.0).into();
-    out.iter()
+    from_paths(clipper2::inflate(paths(contours), delta, JoinType::Round, EndType::Polygon, 2.0))
+}
+
+/// Fewer corners, none of them moved by more than `within` millimetres off the outline.
+pub fn simplified(contours: &[Contour], within: f64) -> Vec<Contour> {
+    from_paths(clipper2::simplify(paths(contours), within, false))
+}
+
+fn paths(contours: &[Contour]) -> Paths<Fine> {
+    let corners = |c: &Contour| c.vertices.iter().map(|v| (v.at.x, v.at.y)).collect();
+    contours.iter().map(corners).collect::<Vec<Vec<(f64, f64)>>>().into()
+}
+
+fn from_paths(paths: Paths<Fine>) -> Vec<Contour> {
+    let loops: Vec<Vec<(f64, f64)>> = paths.into();
+    loops
+        .iter()
         .map(|p| Contour::polygon(&p.iter().map(|&(x, y)| point(x, y)).collect::<Vec<_>>()))
         .collect()
 }

@@ -24,6 +24,8 @@ const TOUCHING: f64 = 1e-9;
 /// Loops shorter than this, millimetres, are dust: no point in them is farther inside than the
 /// tolerance.
 const DUST: f64 = 1e-3;
+/// Sections from one to the next that is asked whether it is dead, while all live.
+const ASK_EVERY: usize = 4;
 /// Work on fewer items is not worth dividing.
 const WORTH_DIVIDING: usize = 2048;
 
@@ -203,12 +205,17 @@ impl Front {
     fn new(wave: &Wave, source: &Source, distance: f64) -> Front {
         let step = distance - wave.distance;
         let spans = in_chunks(wave.sections.len(), |range| {
-            let mut hint = usize::MAX;
+            let (mut hint, mut last_dead) = (usize::MAX, false);
             range
                 .map(|i| {
                     let s = &wave.sections[i];
                     let span = source.elements[s.element as usize].span(s.a, s.b, distance)?;
-                    (!is_dead(wave, &span, step, &mut hint)).then_some(span)
+                    // Where all lives, asking now and then is enough: what is dead and not
+                    // found here falls to its crossings.
+                    if last_dead || i % ASK_EVERY == 0 {
+                        last_dead = is_dead(wave, &span, step, &mut hint);
+                    }
+                    (!last_dead).then_some(span)
                 })
                 .collect()
         });
