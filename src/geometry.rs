@@ -5,12 +5,14 @@ mod contour;
 mod offset;
 mod point;
 pub mod profile;
+mod region;
 mod stroke;
 
 pub use circular_segment::{CircularSegment, SegmentError};
 pub use contour::{Contour, Piece, Vertex};
 pub use offset::OffsetError;
 pub use point::{Box3, Point, Point3, point, point3};
+pub use region::Region;
 pub use stroke::{Arc, Plane, Stroke};
 
 /// Lengths closer than this are the same length: a thousandth of what a machine resolves.

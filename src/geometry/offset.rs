@@ -1,17 +1,27 @@
-//! Parallel offsets that keep arcs, each one checked before it is believed.
+//! Parallel offsets that keep arcs, each one certified before it is believed.
 //!
-//! The offsetting itself is the work of the `cavalier_contours` library. That library answers
-//! bad input in silence, so its input is validated here and its output carries a certificate:
-//! every piece lies at the asked distance from the source, and the area is what Steiner's
-//! formula allows.
+//! A front moves in from the outline (`wave`); every ring that it leaves is checked by
+//! `certificate`, which trusts nothing of how the ring was found. A ring that fails is sought
+//! a second way (`second_way`) and certified again; if none passes, the answer is an error
+//! with the place. Work grows as n log n.
 
-use super::{Contour, EPSILON, Point, Vertex};
-use cavalier_contours::polyline::{
-    PlineOffsetOptions, PlineSource, PlineSourceMut, PlineVertex, Polyline,
-};
+mod certificate;
+mod element;
+mod loops;
+mod second_way;
+mod span;
+mod tree;
+mod wave;
+
+use super::{Contour, EPSILON, Point};
+use certificate::certify;
+use element::Source;
+use loops::Loops;
+use tree::Tree;
+use wave::in_chunks;
 
 /// How far an offset may stray from its distance, millimetres: a tenth of what a router
-/// table resolves, and ten times what the library's own tolerances leave.
+/// table resolves.
 const TOLERANCE: f64 = 1e-3;
 
 /// Why an offset can not be given.
@@ -19,6 +29,8 @@ const TOLERANCE: f64 = 1e-3;
 pub enum OffsetError {
     /// The source is not a valid outline; the sentence says why.
     Source(String),
+    /// A distance or step that can not be used: no number, below zero, or not growing.
+    Distance(f64),
     /// The result failed its certificate at this place.
     NotCertified {
         /// Where the result is wrong.
@@ -34,6 +46,10 @@ impl std::fmt::Display for OffsetError {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             OffsetError::Source(why) => write!(f, "the outline can not be offset: {why}"),
+            OffsetError::Distance(d) => write!(
+                f,
+                "an outline can not be offset by {d} mm: distances must be numbers from zero up and must grow by at least 0.001 mm"
+            ),
             OffsetError::NotCertified { at, distance, wanted } => write!(
                 f,
                 "the offset of the outline is wrong near ({:.3}, {:.3}): {distance:.4} mm from the outline where {wanted:.4} mm is wanted",
@@ -42,6 +58,8 @@ impl std::fmt::Display for OffsetError {
         }
     }
 }
+
+impl std::error::Error for OffsetError {}
 
 impl Contour {
     /// The loops that run parallel to a closed contour, `distance` to the left of its travel
@@ -53,21 +71,15 @@ impl Contour {
     /// not pass its certificate.
     pub fn offset(&self, distance: f64) -> Result<Vec<Contour>, OffsetError> {
         self.validate()?;
-        if distance.abs() < 10.0 * EPSILON {
-            return Ok(vec![self.clone()]);
+        if !distance.is_finite() {
+            return Err(OffsetError::Distance(distance));
         }
-        let source = self.to_polyline();
-        let options = PlineOffsetOptions { handle_self_intersects: true, ..Default::default() };
-        let loops: Vec<Contour> = source
-            .parallel_offset_opt(distance, &options)
-            .iter()
-            .map(Contour::from_polyline)
-            .filter(|c| c.vertices.len() > 1)
-            .collect();
-        for one in &loops {
-            self.certify(one, distance)?;
-        }
-        Ok(loops)
+        let source = if distance < 0.0 { self.reversed() } else { self.clone() };
+        let loops = rings(&[source], std::iter::once(distance.abs()))?.pop().unwrap_or_default();
+        Ok(match distance < 0.0 {
+            true => loops.iter().map(Contour::reversed).collect(),
+            false => loops,
+        })
     }
 
     /// Checks that a contour is closed, finite, free of crossings and of arcs over half a turn.
@@ -83,6 +95,12 @@ impl Contour {
             if !(v.at.x.is_finite() && v.at.y.is_finite() && v.bulge.is_finite()) {
                 return bad("it has a corner that is no number".to_string());
             }
+            if v.at.x.abs().max(v.at.y.abs()) > FARTHEST {
+                return bad(format!(
+                    "its corner ({}, {}) is more than {FARTHEST} mm from zero",
+                    v.at.x, v.at.y
+                ));
+            }
             if v.bulge.abs() > 1.0 + 1e-9 {
                 return bad(format!(
                     "the arc from ({:.3}, {:.3}) is more than a half circle",
@@ -93,65 +111,112 @@ impl Contour {
         if self.area().abs() < EPSILON {
             return bad("it encloses nothing".to_string());
         }
-        let line = self.to_polyline();
-        if line.scan_for_self_intersect() { bad("it crosses itself".to_string()) } else { Ok(()) }
+        check_crossings(&Loops::of_source(std::iter::once(self)))
     }
+}
 
-    /// Every corner and every middle of `result` must lie at the distance, on the right side.
-    fn certify(&self, result: &Contour, distance: f64) -> Result<(), OffsetError> {
-        let wanted = distance.abs();
-        // Left of a counter-clockwise outline is inside.
-        let inside = (distance > 0.0) == (self.area() > 0.0);
-        for piece in result.pieces() {
-            for share in [0.0, 0.25, 0.5, 0.75] {
-                let at = piece.at(share);
-                let found = self.nearest(at).map_or(f64::INFINITY, |(d, _)| d);
-                let side_wrong = self.contains(at) != inside;
-                if (found - wanted).abs() > TOLERANCE || side_wrong {
-                    let distance = if side_wrong { -found } else { found };
-                    return Err(OffsetError::NotCertified { at, distance, wanted });
-                }
-            }
+/// Coordinates beyond this, millimetres, leave too few digits for the tolerances here: a
+/// kilometre.
+const FARTHEST: f64 = 1e6;
+
+fn check_crossings(loops: &Loops) -> Result<(), OffsetError> {
+    let crossed = in_chunks(loops.spans.len(), |range| {
+        Tree::groups(range).filter_map(|group| loops.crossing(group)).take(1).collect()
+    });
+    crossed.first().map_or(Ok(()), |at| {
+        let why = format!("it crosses or touches itself near ({:.3}, {:.3})", at.x, at.y);
+        Err(OffsetError::Source(why))
+    })
+}
+
+/// Checks that the first contour, counter-clockwise, holds all others, clockwise, and that these
+/// lie apart. Each contour must be valid by itself.
+pub(super) fn check_apart(contours: &[Contour]) -> Result<(), OffsetError> {
+    if contours.len() < 2 {
+        return Ok(());
+    }
+    let loops = Loops::of_source(contours.iter());
+    check_crossings(&loops)?;
+    for index in 0..contours.len() {
+        let Some(span) = loops.spans.get(loops.loops[index].start) else { continue };
+        let wanted = i32::from(index > 0);
+        if loops.winding_of_others(index, span.middle()) != wanted {
+            let at = span.from;
+            return Err(OffsetError::Source(format!(
+                "island {} near ({:.3}, {:.3}) is not between the outline and the other islands",
+                index.max(1),
+                at.x,
+                at.y
+            )));
         }
-        Ok(())
     }
+    Ok(())
+}
 
-    fn to_polyline(&self) -> Polyline<f64> {
-        let mut line = if self.closed { Polyline::new_closed() } else { Polyline::new() };
-        let mut last: Option<Point> = None;
-        for v in &self.vertices {
-            if last.is_none_or(|l| l.distance(v.at) > EPSILON) {
-                line.add_vertex(PlineVertex::new(v.at.x, v.at.y, v.bulge.clamp(-1.0, 1.0)));
-                last = Some(v.at);
+/// The rings at growing distances to the left of valid contours, up to and with the first empty
+/// one. While one ring is certified the next is sought.
+pub(super) fn rings(
+    contours: &[Contour],
+    distances: impl Iterator<Item = f64> + Send,
+) -> Result<Vec<Vec<Contour>>, OffsetError> {
+    let source = Source::new(contours);
+    // Inside the pool, so that waking the other core costs little.
+    rayon::scope(|_| run(&source, contours, distances))
+}
+
+fn run(
+    source: &Source,
+    contours: &[Contour],
+    distances: impl Iterator<Item = f64>,
+) -> Result<Vec<Vec<Contour>>, OffsetError> {
+    let mut rings = Vec::new();
+    let mut distances = Growing { distances, last: None }.peekable();
+    while matches!(distances.peek(), Some(Ok(d)) if *d < 10.0 * EPSILON) {
+        distances.next();
+        rings.push(contours.to_vec());
+    }
+    let mut before = source.outline.clone();
+    let Some(mut distance) = distances.next().transpose()? else { return Ok(rings) };
+    let mut wave = before.step(source, distance);
+    loop {
+        let next = distances.next().transpose()?;
+        let sought = wave.as_ref().ok();
+        let (certified, ahead) = rayon::join(
+            || sought.map(|wave| certify(source, &before, wave, distance)),
+            || Some(sought?.step(source, next?)),
+        );
+        let (found, loops, ahead) = match (certified, wave) {
+            (Some(Ok(passed)), Ok(wave)) => {
+                let (wave, loops) = wave.passed(passed);
+                (wave, loops, ahead)
             }
-        }
-        line
+            _ => {
+                let (wave, loops) = second_way::seek(source, &before, distance)?;
+                let ahead = next.map(|next| wave.step(source, next));
+                (wave, loops, ahead)
+            }
+        };
+        let empty = loops.is_empty();
+        rings.push(loops);
+        let (Some(next), Some(ahead), false) = (next, ahead, empty) else { return Ok(rings) };
+        (before, wave, distance) = (found, ahead, next);
     }
+}
 
-    fn from_polyline(line: &Polyline<f64>) -> Contour {
-        let vertices = line
-            .vertex_data
-            .iter()
-            .map(|v| Vertex { at: super::point(v.x, v.y), bulge: v.bulge })
-            .collect();
-        let mut contour = Contour { vertices, closed: line.is_closed() };
-        contour.drop_repeats();
-        contour
-    }
+/// Distances, refused where they do not grow.
+struct Growing<I> {
+    distances: I,
+    last: Option<f64>,
+}
 
-    /// Drops corners that repeat the one before them.
-    fn drop_repeats(&mut self) {
-        let n = self.vertices.len();
-        let keep: Vec<bool> = (0..n)
-            .map(|i| {
-                let next = self.vertices[(i + 1) % n].at;
-                (i + 1 == n && !self.closed) || self.vertices[i].at.distance(next) > 1e-5
-            })
-            .collect();
-        let mut index = 0;
-        self.vertices.retain(|_| {
-            index += 1;
-            keep[index - 1]
-        });
+impl<I: Iterator<Item = f64>> Iterator for Growing<I> {
+    type Item = Result<f64, OffsetError>;
+
+    fn next(&mut self) -> Option<Self::Item> {
+        let next = self.distances.next()?;
+        let grows = self.last.is_none_or(|last| next >= last + TOLERANCE * (1.0 - EPSILON));
+        let good = next.is_finite() && next >= 0.0 && grows;
+        self.last = Some(next);
+        Some(if good { Ok(next) } else { Err(OffsetError::Distance(next)) })
     }
 }
