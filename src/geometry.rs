@@ -2,12 +2,14 @@
 
 mod circular_segment;
 mod contour;
+pub mod height_field;
 mod offset;
 mod point;
 mod stroke;
 
 pub use circular_segment::{CircularSegment, SegmentError};
 pub use contour::{Contour, Piece, Vertex};
+pub use height_field::HeightField;
 pub use offset::OffsetError;
 pub use point::{Box3, Point, Point3, point, point3};
 pub use stroke::{Arc, Plane, Stroke};

@@ -10,6 +10,7 @@
 pub mod cuts;
 pub mod diagnostic;
 pub mod document;
+pub mod dry_run;
 pub mod files;
 pub mod geometry;
 pub mod job;

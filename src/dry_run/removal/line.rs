@@ -1,0 +1,131 @@
+//! A cutter swept along a straight line of any slope; a plunge is a line without length.
+
+use super::envelope::{Envelope, offsets};
+use super::form::{End, LANES, Lanes};
+use super::real::Real;
+use super::section::Section;
+use crate::geometry::{Point, Point3, point};
+
+/// Shorter than this in plan, a line is a plunge at its lower end: beyond what a machine
+/// resolves a thousandfold.
+const PLUNGE: f64 = 1e-6;
+
+/// Lines steeper than this (rise over run) are computed in `f64`, for there a rounding along
+/// the stroke is a greater one in height.
+const STEEP: f64 = 4.0;
+
+/// The measures of a line before a precision is chosen.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Course {
+    from: Point,
+    unit: Point,
+    length: f64,
+    z: f64,
+    /// Rise over run.
+    pub(super) slope: f64,
+}
+
+impl Course {
+    pub(super) fn new(a: Point3, b: Point3) -> Course {
+        let along = b.xy() - a.xy();
+        let length = along.length();
+        if length > PLUNGE {
+            let unit = along * (1.0 / length);
+            return Course { from: a.xy(), unit, length, z: a.z, slope: (b.z - a.z) / length };
+        }
+        let low = if b.z < a.z { b } else { a };
+        Course { from: low.xy(), unit: point(1.0, 0.0), length: 0.0, z: low.z, slope: 0.0 }
+    }
+
+    pub(super) fn is_steep(&self) -> bool {
+        self.slope.abs() > STEEP
+    }
+}
+
+/// The envelope of a line: see [`super::form`] for why it is exact. `LEVEL` leaves out what
+/// only a slope needs.
+pub(super) struct Line<N, E, const LEVEL: bool> {
+    course: Course,
+    end: E,
+    /// Along and across, for each column.
+    step: (N, N),
+    slope: N,
+    /// The sign of the slope.
+    sign: N,
+    radius2: N,
+}
+
+/// A row as seen from the foot of its origin on the line: no number is then greater than the
+/// tile is wide, but for ends so far off that they do not matter.
+#[derive(Clone, Copy)]
+pub(super) struct LineRow<N> {
+    /// How far left of the line the origin is.
+    across: N,
+    /// Where the line starts and ends, along it from the foot.
+    start: N,
+    end: N,
+    /// Height of the tip at the foot, were the line to go on.
+    z: N,
+}
+
+impl<N: Real, E: End<N>, const LEVEL: bool> Line<N, E, LEVEL> {
+    pub(super) fn new(course: Course, section: &Section, cell: f64) -> Self {
+        Line {
+            course,
+            end: E::new(section, course.slope),
+            step: (N::of(cell * course.unit.x), N::of(-cell * course.unit.y)),
+            slope: N::of(course.slope),
+            sign: N::of(course.slope.signum()),
+            radius2: N::of(section.radius() * section.radius()),
+        }
+    }
+}
+
+impl<N: Real, E: End<N>, const LEVEL: bool> Envelope for Line<N, E, LEVEL> {
+    type Row = LineRow<N>;
+
+    #[inline(always)]
+    fn row(&self, origin: Point) -> LineRow<N> {
+        let Course { from, unit, length, z, slope } = self.course;
+        let (dx, dy) = (origin.x - from.x, origin.y - from.y);
+        let foot = dx * unit.x + dy * unit.y;
+        LineRow {
+            across: N::of(dy * unit.x - dx * unit.y),
+            start: N::of(-foot),
+            end: N::of(length - foot),
+            z: N::of(z + slope * foot),
+        }
+    }
+
+    #[inline(always)]
+    fn eight(&self, row: &LineRow<N>, first: i32) -> (Lanes<f32>, Lanes<f32>) {
+        let mut u = [N::ZERO; LANES];
+        let mut v = [N::ZERO; LANES];
+        let mut v2 = [N::ZERO; LANES];
+        for (lane, k) in offsets(first).into_iter().enumerate() {
+            let k = N::from_index(k);
+            u[lane] = k * self.step.0;
+            v[lane] = row.across + k * self.step.1;
+            v2[lane] = v[lane] * v[lane];
+        }
+        let back = if LEVEL { v2 } else { self.end.back(&v2) };
+        let mut edge = [0.0; LANES];
+        let mut left = [0.0; LANES];
+        for lane in 0..LANES {
+            let off = u[lane] - u[lane].most(row.start).least(row.end);
+            let r2 = v2[lane] + off * off;
+            let reached = r2 <= self.radius2;
+            let z = if LEVEL {
+                row.z + self.end.rise(r2)
+            } else {
+                let s = (u[lane] - self.sign * back[lane]).most(row.start).least(row.end);
+                let off = u[lane] - s;
+                let r2 = (v2[lane] + off * off).least(self.radius2);
+                row.z + self.slope * s + self.end.rise(r2)
+            };
+            edge[lane] = if reached { z.single() } else { f32::INFINITY };
+            left[lane] = v[lane].single();
+        }
+        (edge, left)
+    }
+}
