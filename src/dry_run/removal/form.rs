@@ -82,7 +82,11 @@ impl<N: Real> End<N> for Flat<N> {
 
     #[inline(always)]
     fn back(&self, v2: &Lanes<N>) -> Lanes<N> {
-        each(v2, |v2| leg(self.radius2, v2))
+        each(
+            v2,
+            #[inline(always)]
+            |v2| leg(self.radius2, v2),
+        )
     }
 
     #[inline(always)]
@@ -122,7 +126,11 @@ impl<N: Real> End<N> for Ball<N> {
 
     #[inline(always)]
     fn back(&self, v2: &Lanes<N>) -> Lanes<N> {
-        each(v2, |v2| self.back_one(v2))
+        each(
+            v2,
+            #[inline(always)]
+            |v2| self.back_one(v2),
+        )
     }
 
     #[inline(always)]
@@ -175,7 +183,11 @@ impl<N: Real> End<N> for Cone<N> {
 
     #[inline(always)]
     fn back(&self, v2: &Lanes<N>) -> Lanes<N> {
-        each(v2, |v2| self.back_one(v2))
+        each(
+            v2,
+            #[inline(always)]
+            |v2| self.back_one(v2),
+        )
     }
 
     #[inline(always)]
@@ -212,10 +224,14 @@ impl<N: Real> End<N> for TaperBall<N> {
 
     #[inline(always)]
     fn back(&self, v2: &Lanes<N>) -> Lanes<N> {
-        each(v2, |v2| {
-            let (ball, cone) = (self.ball.back_one(v2), self.cone.back_one(v2));
-            if v2 + ball * ball <= self.meet2 { ball } else { cone }
-        })
+        each(
+            v2,
+            #[inline(always)]
+            |v2| {
+                let (ball, cone) = (self.ball.back_one(v2), self.cone.back_one(v2));
+                if v2 + ball * ball <= self.meet2 { ball } else { cone }
+            },
+        )
     }
 
     #[inline(always)]
@@ -256,7 +272,11 @@ impl<N: Real> End<N> for Bull<N> {
     #[inline(always)]
     fn back(&self, v2: &Lanes<N>) -> Lanes<N> {
         let mut low = [N::ZERO; LANES];
-        let mut width = each(v2, |v2| leg(self.radius2, v2));
+        let mut width = each(
+            v2,
+            #[inline(always)]
+            |v2| leg(self.radius2, v2),
+        );
         let half = N::of(0.5);
         for _ in 0..N::HALVINGS {
             for lane in 0..LANES {

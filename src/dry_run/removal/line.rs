@@ -28,7 +28,8 @@ pub(super) struct Course {
 impl Course {
     pub(super) fn new(a: Point3, b: Point3) -> Course {
         let along = b.xy() - a.xy();
-        let length = along.length();
+        // Not `hypot`, which is slower and guards against what no table is long enough for.
+        let length = along.dot(along).sqrt();
         if length > PLUNGE {
             let unit = along * (1.0 / length);
             return Course { from: a.xy(), unit, length, z: a.z, slope: (b.z - a.z) / length };

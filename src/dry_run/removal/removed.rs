@@ -82,6 +82,11 @@ impl Removed {
     }
 }
 
+#[inline(always)]
+fn keep(so_far: f32, value: f32, better: bool) -> f32 {
+    if better { value } else { so_far }
+}
+
 /// The same while cells are swept, side by side.
 #[derive(Clone, Copy)]
 pub(super) struct Tally {
@@ -115,14 +120,12 @@ impl Tally {
             let drop = if is < was { was - is } else { 0.0 };
             self.drop[lane] += f64::from(drop);
             let touched = drop > CONTACT as f32;
-            let keep = |so_far: f32, value: f32, better: bool| {
-                if touched & better { value } else { so_far }
-            };
-            self.deepest[lane] = keep(self.deepest[lane], drop, drop > self.deepest[lane]);
-            self.top[lane] = keep(self.top[lane], was, was > self.top[lane]);
-            self.floor[lane] = keep(self.floor[lane], is, is < self.floor[lane]);
-            self.left[lane] = keep(self.left[lane], aside, aside > self.left[lane]);
-            self.right[lane] = keep(self.right[lane], aside, aside < self.right[lane]);
+            self.deepest[lane] =
+                keep(self.deepest[lane], drop, touched & (drop > self.deepest[lane]));
+            self.top[lane] = keep(self.top[lane], was, touched & (was > self.top[lane]));
+            self.floor[lane] = keep(self.floor[lane], is, touched & (is < self.floor[lane]));
+            self.left[lane] = keep(self.left[lane], aside, touched & (aside > self.left[lane]));
+            self.right[lane] = keep(self.right[lane], aside, touched & (aside < self.right[lane]));
             self.cells[lane] += u32::from(touched);
         }
     }

@@ -113,15 +113,28 @@ pub(super) fn sweep<'p, K: Kind, S: Surface>(
     let mut cut = Cut { surface, tally: Tally::new(), touched: false };
     if pieces.len() == 1 {
         let piece = pieces.next()?;
-        cover::<K>(piece, ground, |at, edge, left| cut.meet(at, edge, left));
+        cover::<K>(
+            piece,
+            ground,
+            #[inline(always)]
+            |at: usize, edge: &Lanes<f32>, left: &Lanes<f32>| cut.meet(at, edge, left),
+        );
     } else {
         // Pieces of one stroke overlap. What the stroke takes is counted once, from the lowest
         // of their edges.
         lowest.clear(ground.tile);
         for piece in pieces {
-            cover::<K>(piece, ground, |at, edge, left| lowest.take(at, edge, left));
+            cover::<K>(
+                piece,
+                ground,
+                #[inline(always)]
+                |at: usize, edge: &Lanes<f32>, left: &Lanes<f32>| lowest.take(at, edge, left),
+            );
         }
-        lowest.each(|at, edge, left| cut.meet(at, edge, left));
+        lowest.each(
+            #[inline(always)]
+            |at: usize, edge: &Lanes<f32>, left: &Lanes<f32>| cut.meet(at, edge, left),
+        );
     }
     let area = ground.grid.cell * ground.grid.cell;
     cut.touched.then(|| cut.tally.total(area))
