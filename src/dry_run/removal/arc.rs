@@ -64,8 +64,8 @@ impl<E: End<f64>> Envelope for LevelArc<E> {
     fn eight(&self, row: &Point, first: i32) -> (Lanes<f32>, Lanes<f32>) {
         let mut edge = [0.0; LANES];
         let mut left = [0.0; LANES];
-        for (lane, k) in offsets(first).into_iter().enumerate() {
-            let (r2, aside) = self.place(row.x + f64::from(k) * self.cell, row.y);
+        for (lane, k) in offsets::<f64>(first).into_iter().enumerate() {
+            let (r2, aside) = self.place(row.x + k * self.cell, row.y);
             let z = (self.z + self.end.rise(r2)) as f32;
             edge[lane] = if r2 <= self.reach2 { z } else { f32::INFINITY };
             left[lane] = aside as f32;

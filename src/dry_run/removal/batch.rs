@@ -8,7 +8,7 @@ use super::form::{BallKind, BullKind, ConeKind, FlatKind, Kind, LANES, TaperBall
 use super::piece::{Grid, Piece, pieces};
 use super::removed::Removed;
 use super::section::{Form, Section};
-use super::tile::{Ground, Lowest, Surface, TILE_GROUPS, TILE_ROWS, Tile, sweep};
+use super::tile::{Ground, Surface, Sweep, TILE_GROUPS, TILE_ROWS, Tile};
 use crate::geometry::{HeightField, Stroke};
 use rayon::prelude::*;
 use std::ops::Range;
@@ -235,7 +235,7 @@ impl<S: Surface> Work<'_, S> {
 
     #[inline(always)]
     fn strokes<K: Kind>(self) {
-        let mut lowest = Lowest::new();
+        let mut sweep = Sweep::new(self.ground, self.surface);
         let part = |&entry: &u32| &self.sorted.parts[entry as usize];
         let entries = &self.sorted.entries[self.bin.entries.clone()];
         for stroke in entries.chunk_by(|a, b| part(a).stroke == part(b).stroke) {
@@ -245,8 +245,7 @@ impl<S: Surface> Work<'_, S> {
                 continue;
             }
             let pieces = stroke.iter().map(|entry| &part(entry).piece);
-            let removed = sweep::<K, S>(pieces, &self.ground, self.surface, &mut lowest);
-            if let Some(removed) = removed {
+            if let Some(removed) = sweep.stroke::<K>(pieces) {
                 self.found.push((part(&stroke[0]).stroke, removed));
             }
         }

@@ -2,6 +2,7 @@
 //! cuts eight cells of that row.
 
 use super::form::{LANES, Lanes};
+use super::real::Real;
 use crate::geometry::Point;
 
 /// The lower surface of a cutter swept along one piece of a stroke.
@@ -19,12 +20,10 @@ pub(super) trait Envelope {
 
 /// Columns from the origin of each of the eight cells.
 #[inline(always)]
-pub(super) fn offsets(first: i32) -> [i32; LANES] {
-    let mut out = [first; LANES];
-    let mut lane = 0;
-    for value in &mut out {
-        *value += lane;
-        lane += 1;
+pub(super) fn offsets<N: Real>(first: i32) -> Lanes<N> {
+    let mut out = [N::from_index(first); LANES];
+    for (lane, value) in out.iter_mut().enumerate() {
+        *value = *value + N::from_index(lane as i32);
     }
     out
 }
@@ -46,6 +45,11 @@ impl Capsule {
     /// Least and greatest x.
     pub(super) fn columns(&self) -> (f64, f64) {
         (self.a.x.min(self.b.x) - self.radius, self.a.x.max(self.b.x) + self.radius)
+    }
+
+    /// Whether it is long enough for its rows to be much shorter than its box.
+    pub(super) fn is_long(&self) -> bool {
+        (self.a.x - self.b.x).abs() + (self.a.y - self.b.y).abs() > self.radius
     }
 
     /// Least and greatest x on the row at `y`: of the two discs and of the two straight sides.

@@ -209,8 +209,8 @@ impl Envelope for Helix {
     fn eight(&self, row: &Point, first: i32) -> (Lanes<f32>, Lanes<f32>) {
         let mut edge = [0.0; LANES];
         let mut left = [0.0; LANES];
-        for (lane, k) in offsets(first).into_iter().enumerate() {
-            let p = point(row.x + f64::from(k) * self.cell, row.y);
+        for (lane, k) in offsets::<f64>(first).into_iter().enumerate() {
+            let p = point(row.x + k * self.cell, row.y);
             let out = p.length() - self.radius;
             let passes = out.abs() <= self.section.radius();
             edge[lane] = if passes { self.lowest(p) as f32 } else { f32::INFINITY };

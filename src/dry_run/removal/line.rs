@@ -103,8 +103,7 @@ impl<N: Real, E: End<N>, const LEVEL: bool> Envelope for Line<N, E, LEVEL> {
         let mut u = [N::ZERO; LANES];
         let mut v = [N::ZERO; LANES];
         let mut v2 = [N::ZERO; LANES];
-        for (lane, k) in offsets(first).into_iter().enumerate() {
-            let k = N::from_index(k);
+        for (lane, k) in offsets::<N>(first).into_iter().enumerate() {
             u[lane] = k * self.step.0;
             v[lane] = row.across + k * self.step.1;
             v2[lane] = v[lane] * v[lane];

@@ -1,6 +1,7 @@
 //! How much a stroke really engages.
 
 use super::form::{LANES, Lanes};
+use super::real::Real;
 
 /// A drop of a surface by no more than this, millimetres, is no contact: above what rounding
 /// can make of a height, below what a machine resolves.
@@ -82,68 +83,84 @@ impl Removed {
     }
 }
 
-#[inline(always)]
-fn keep(so_far: f32, value: f32, better: bool) -> f32 {
-    if better { value } else { so_far }
-}
-
 /// The same while cells are swept, side by side.
 #[derive(Clone, Copy)]
 pub(super) struct Tally {
-    drop: Lanes<f64>,
+    drop: f64,
     deepest: Lanes<f32>,
     top: Lanes<f32>,
     floor: Lanes<f32>,
     left: Lanes<f32>,
     right: Lanes<f32>,
-    cells: Lanes<u32>,
+    cells: u64,
+}
+
+/// A group whose heights go from `old` to `new`, which is no higher, `left` of the travel.
+#[derive(Clone, Copy)]
+pub(super) struct Change {
+    pub(super) old: Lanes<f32>,
+    pub(super) new: Lanes<f32>,
+    pub(super) left: Lanes<f32>,
 }
 
 impl Tally {
-    pub(super) fn new() -> Tally {
-        Tally {
-            drop: [0.0; LANES],
-            deepest: [0.0; LANES],
-            top: [f32::NEG_INFINITY; LANES],
-            floor: [f32::INFINITY; LANES],
-            left: [f32::NEG_INFINITY; LANES],
-            right: [f32::INFINITY; LANES],
-            cells: [0; LANES],
-        }
-    }
+    pub(super) const EMPTY: Tally = Tally {
+        drop: 0.0,
+        deepest: [0.0; LANES],
+        top: [f32::NEG_INFINITY; LANES],
+        floor: [f32::INFINITY; LANES],
+        left: [f32::NEG_INFINITY; LANES],
+        right: [f32::INFINITY; LANES],
+        cells: 0,
+    };
 
-    /// Counts eight cells whose heights go from `old` to `new`, which is no higher.
+    /// Counts some groups; few enough for a sum in `f32`.
     #[inline(always)]
-    pub(super) fn count(&mut self, old: &Lanes<f32>, new: &Lanes<f32>, left: &Lanes<f32>) {
-        for lane in 0..LANES {
-            let (was, is, aside) = (old[lane], new[lane], left[lane]);
-            let drop = if is < was { was - is } else { 0.0 };
-            self.drop[lane] += f64::from(drop);
-            let touched = drop > CONTACT as f32;
-            self.deepest[lane] =
-                keep(self.deepest[lane], drop, touched & (drop > self.deepest[lane]));
-            self.top[lane] = keep(self.top[lane], was, touched & (was > self.top[lane]));
-            self.floor[lane] = keep(self.floor[lane], is, touched & (is < self.floor[lane]));
-            self.left[lane] = keep(self.left[lane], aside, touched & (aside > self.left[lane]));
-            self.right[lane] = keep(self.right[lane], aside, touched & (aside < self.right[lane]));
-            self.cells[lane] += u32::from(touched);
+    pub(super) fn count(&mut self, changes: impl Iterator<Item = Change>) {
+        let mut drops = [0.0_f32; LANES];
+        let mut cells = [0.0_f32; LANES];
+        let Tally { mut deepest, mut top, mut floor, mut left, mut right, .. } = *self;
+        for Change { old, new, left: aside } in changes {
+            for lane in 0..LANES {
+                let (was, is, aside) = (old[lane], new[lane], aside[lane]);
+                let drop = if is < was { was - is } else { 0.0 };
+                drops[lane] += drop;
+                let touched = drop > CONTACT as f32;
+                let or = |value: f32, never: f32| if touched { value } else { never };
+                deepest[lane] = deepest[lane].most(or(drop, 0.0));
+                top[lane] = top[lane].most(or(was, f32::NEG_INFINITY));
+                floor[lane] = floor[lane].least(or(is, f32::INFINITY));
+                left[lane] = left[lane].most(or(aside, f32::NEG_INFINITY));
+                right[lane] = right[lane].least(or(aside, f32::INFINITY));
+                cells[lane] += or(1.0, 0.0);
+            }
         }
+        let drop = self.drop + f64::from(fold(&drops, |a, b| a + b));
+        let cells = self.cells + fold(&cells, |a, b| a + b) as u64;
+        *self = Tally { drop, deepest, top, floor, left, right, cells };
     }
 
     /// The sum over the lanes, for cells of this area.
+    #[inline(always)]
     pub(super) fn total(&self, area: f64) -> Removed {
-        let mut sum = Removed::default();
-        for lane in 0..LANES {
-            sum = sum.with(&Removed {
-                volume: self.drop[lane] * area,
-                deepest: f64::from(self.deepest[lane]),
-                top: f64::from(self.top[lane]),
-                floor: f64::from(self.floor[lane]),
-                left: f64::from(self.left[lane]),
-                right: f64::from(self.right[lane]),
-                cells: u64::from(self.cells[lane]),
-            });
+        let most = |lanes: &Lanes<f32>| f64::from(fold(lanes, Real::most));
+        let least = |lanes: &Lanes<f32>| f64::from(fold(lanes, Real::least));
+        Removed {
+            volume: self.drop * area,
+            deepest: most(&self.deepest),
+            top: most(&self.top),
+            floor: least(&self.floor),
+            left: most(&self.left),
+            right: least(&self.right),
+            cells: self.cells,
         }
-        sum
     }
+}
+
+/// All lanes together: halves, quarters, and the last two.
+#[inline(always)]
+fn fold(lanes: &Lanes<f32>, f: impl Fn(f32, f32) -> f32) -> f32 {
+    let four = |k: usize| f(lanes[k], lanes[k + 4]);
+    let two = |k: usize| f(four(k), four(k + 2));
+    f(two(0), two(1))
 }

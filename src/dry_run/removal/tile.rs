@@ -6,7 +6,7 @@ use super::form::{Kind, LANES, Lanes};
 use super::helix::Helix;
 use super::line::{Course, Line};
 use super::piece::{Grid, Piece};
-use super::removed::{Removed, Tally};
+use super::removed::{Change, Removed, Tally};
 use super::section::Section;
 use crate::geometry::point;
 use std::ops::Range;
@@ -73,139 +73,206 @@ pub(super) struct Ground<'a> {
 }
 
 /// Lowers a surface by the edges that it is given, and keeps the tally.
+///
+/// Whether a group is cut is known only at the end of a long sum, and is not to be foretold: a
+/// branch on it would leave the processor waiting. So groups are noted without one, and those
+/// that are cut are worked off some rows later. A group is met once in a stroke.
 struct Cut<'a, S> {
     surface: &'a mut S,
     tally: Tally,
+    noted: [Noted; NOTED],
+    count: usize,
     touched: bool,
+}
+
+/// Groups noted before they are worked off: some more than a row of a tile.
+const NOTED: usize = 2 * TILE_GROUPS;
+
+/// A group that is cut: where, how low, and how far left of the travel.
+#[derive(Clone, Copy)]
+struct Noted {
+    at: usize,
+    edge: Lanes<f32>,
+    left: Lanes<f32>,
+}
+
+impl<'a, S: Surface> Cut<'a, S> {
+    #[inline(always)]
+    fn new(surface: &'a mut S) -> Self {
+        let noted = [Noted { at: 0, edge: [0.0; LANES], left: [0.0; LANES] }; NOTED];
+        Cut { surface, tally: Tally::EMPTY, noted, count: 0, touched: false }
+    }
+
+    #[inline(always)]
+    fn restart(&mut self) {
+        self.tally = Tally::EMPTY;
+        self.touched = false;
+    }
+}
+
+impl<S: Surface> Meet for Cut<'_, S> {
+    #[inline(always)]
+    fn meet(&mut self, at: usize, edge: &Lanes<f32>, left: &Lanes<f32>) {
+        let old = self.surface.eight(at);
+        let mut cuts = false;
+        for lane in 0..LANES {
+            cuts |= edge[lane] < old[lane];
+        }
+        self.noted[self.count % NOTED] = Noted { at, edge: *edge, left: *left };
+        self.count += usize::from(cuts);
+    }
+
+    #[inline(always)]
+    fn end_of_row(&mut self) {
+        if self.count > NOTED - TILE_GROUPS {
+            self.work_off();
+        }
+    }
 }
 
 impl<S: Surface> Cut<'_, S> {
     #[inline(always)]
-    fn meet(&mut self, at: usize, edge: &Lanes<f32>, left: &Lanes<f32>) {
-        let old = self.surface.eight(at);
-        let mut new = old;
-        let mut cuts = false;
-        for lane in 0..LANES {
-            // Adding zero turns minus zero into zero: equal heights have equal bits, and the
-            // order of strokes leaves no trace.
-            let height = edge[lane] + 0.0;
-            let lower = height < old[lane];
-            new[lane] = if lower { height } else { old[lane] };
-            cuts |= lower;
-        }
-        if cuts {
-            self.tally.count(&old, &new, left);
-            self.surface.lower(at, &new);
-            self.touched = true;
-        }
+    fn work_off(&mut self) {
+        let Cut { surface, tally, noted, count, touched } = self;
+        let changes = noted[..(*count).min(NOTED)].iter().map(
+            #[inline(always)]
+            |noted: &Noted| {
+                let old = surface.eight(noted.at);
+                let mut new = old;
+                for lane in 0..LANES {
+                    // Adding zero turns minus zero into zero: equal heights have equal bits,
+                    // and the order of strokes leaves no trace.
+                    let height = noted.edge[lane] + 0.0;
+                    new[lane] = if height < old[lane] { height } else { old[lane] };
+                }
+                surface.lower(noted.at, &new);
+                Change { old, new, left: noted.left }
+            },
+        );
+        tally.count(changes);
+        *touched |= *count > 0;
+        *count = 0;
     }
 }
 
-/// Sweeps a stroke, given as its pieces, over a tile. What is left and what is told depend on
-/// the stroke, the section and the cells alone. `None` if nothing was cut.
-#[inline(always)]
-pub(super) fn sweep<'p, K: Kind, S: Surface>(
-    mut pieces: impl ExactSizeIterator<Item = &'p Piece>,
-    ground: &Ground,
-    surface: &mut S,
-    lowest: &mut Lowest,
-) -> Option<Removed> {
-    let mut cut = Cut { surface, tally: Tally::new(), touched: false };
-    if pieces.len() == 1 {
-        let piece = pieces.next()?;
-        cover::<K>(
-            piece,
-            ground,
-            #[inline(always)]
-            |at: usize, edge: &Lanes<f32>, left: &Lanes<f32>| cut.meet(at, edge, left),
-        );
-    } else {
-        // Pieces of one stroke overlap. What the stroke takes is counted once, from the lowest
-        // of their edges.
-        lowest.clear(ground.tile);
-        for piece in pieces {
-            cover::<K>(
-                piece,
-                ground,
-                #[inline(always)]
-                |at: usize, edge: &Lanes<f32>, left: &Lanes<f32>| lowest.take(at, edge, left),
-            );
-        }
-        lowest.each(
-            #[inline(always)]
-            |at: usize, edge: &Lanes<f32>, left: &Lanes<f32>| cut.meet(at, edge, left),
-        );
+/// What takes the edges of a piece, group by group and row by row.
+trait Meet {
+    fn meet(&mut self, at: usize, edge: &Lanes<f32>, left: &Lanes<f32>);
+    fn end_of_row(&mut self);
+}
+
+/// A tile being swept by one stroke after another.
+pub(super) struct Sweep<'a, S> {
+    ground: Ground<'a>,
+    cut: Cut<'a, S>,
+    lowest: Lowest,
+}
+
+impl<'a, S: Surface> Sweep<'a, S> {
+    #[inline(always)]
+    pub(super) fn new(ground: Ground<'a>, surface: &'a mut S) -> Self {
+        Sweep { ground, cut: Cut::new(surface), lowest: Lowest::new() }
     }
-    let area = ground.grid.cell * ground.grid.cell;
-    cut.touched.then(|| cut.tally.total(area))
+
+    /// Sweeps a stroke, given as its pieces. What is left and what is told depend on the
+    /// stroke, the section and the cells alone. `None` if nothing was cut.
+    #[inline(always)]
+    pub(super) fn stroke<'p, K: Kind>(
+        &mut self,
+        mut pieces: impl ExactSizeIterator<Item = &'p Piece>,
+    ) -> Option<Removed> {
+        self.cut.restart();
+        if pieces.len() == 1 {
+            cover::<K>(pieces.next()?, &self.ground, &mut self.cut);
+        } else {
+            // Pieces of one stroke overlap. What the stroke takes is counted once, from the
+            // lowest of their edges.
+            self.lowest.clear(self.ground.tile);
+            for piece in pieces {
+                cover::<K>(piece, &self.ground, &mut self.lowest);
+            }
+            self.lowest.each(&mut self.cut);
+        }
+        if self.cut.count > 0 {
+            self.cut.work_off();
+        }
+        let area = self.ground.grid.cell * self.ground.grid.cell;
+        self.cut.touched.then(|| self.cut.tally.total(area))
+    }
 }
 
 /// The lowest edges of the pieces of one stroke over a tile.
-pub(super) struct Lowest {
+struct Lowest {
     stride: usize,
     /// Columns before the tile, in a row of the surface.
     skip: usize,
     rows: Vec<LowestRow>,
 }
 
+/// The edges over one row of a tile.
 #[derive(Clone)]
 struct LowestRow {
-    edge: [Lanes<f32>; TILE_GROUPS],
-    left: [Lanes<f32>; TILE_GROUPS],
-    /// Groups that are not all plus infinity.
+    edge: [f32; TILE_GROUPS * LANES],
+    left: [f32; TILE_GROUPS * LANES],
+    /// Whole groups that are not all plus infinity.
     used: u32,
 }
 
+impl LowestRow {
+    const EMPTY: LowestRow = LowestRow {
+        edge: [f32::INFINITY; TILE_GROUPS * LANES],
+        left: [0.0; TILE_GROUPS * LANES],
+        used: 0,
+    };
+}
+
 impl Lowest {
-    pub(super) fn new() -> Lowest {
+    fn new() -> Lowest {
         Lowest { stride: 0, skip: 0, rows: Vec::new() }
     }
 
     fn clear(&mut self, tile: &Tile) {
         (self.stride, self.skip) = (tile.stride, tile.groups.start * LANES);
-        let empty = LowestRow {
-            edge: [[f32::INFINITY; LANES]; TILE_GROUPS],
-            left: [[0.0; LANES]; TILE_GROUPS],
-            used: 0,
-        };
-        self.rows.resize(TILE_ROWS, empty);
+        self.rows.resize(TILE_ROWS, LowestRow::EMPTY);
         for row in self.rows.iter_mut().filter(|row| row.used != 0) {
-            row.edge = [[f32::INFINITY; LANES]; TILE_GROUPS];
-            row.used = 0;
+            *row = LowestRow::EMPTY;
         }
     }
 
     #[inline(always)]
-    fn take(&mut self, at: usize, edge: &Lanes<f32>, left: &Lanes<f32>) {
-        let group = (at % self.stride - self.skip) / LANES;
-        let row = &mut self.rows[at / self.stride];
-        row.used |= 1 << group;
-        let (least, aside) = (&mut row.edge[group], &mut row.left[group]);
-        for lane in 0..LANES {
-            let better = edge[lane] < least[lane];
-            least[lane] = if better { edge[lane] } else { least[lane] };
-            aside[lane] = if better { left[lane] } else { aside[lane] };
-        }
-    }
-
-    #[inline(always)]
-    fn each(&self, mut visit: impl FnMut(usize, &Lanes<f32>, &Lanes<f32>)) {
+    fn each(&self, to: &mut impl Meet) {
         for (j, row) in self.rows.iter().enumerate().filter(|(_, row)| row.used != 0) {
             for group in (0..TILE_GROUPS).filter(|group| row.used >> group & 1 != 0) {
-                let at = j * self.stride + self.skip + group * LANES;
-                visit(at, &row.edge[group], &row.left[group]);
+                let column = group * LANES;
+                let (edge, left) = (load(&row.edge, column), load(&row.left, column));
+                to.meet(j * self.stride + self.skip + column, &edge, &left);
             }
+            to.end_of_row();
         }
     }
 }
 
+impl Meet for Lowest {
+    #[inline(always)]
+    fn meet(&mut self, at: usize, edge: &Lanes<f32>, left: &Lanes<f32>) {
+        let column = at % self.stride - self.skip;
+        let row = &mut self.rows[at / self.stride];
+        row.used |= 1 << (column / LANES) | 1 << ((column + LANES - 1) / LANES);
+        for lane in 0..LANES {
+            let (least, aside) = (&mut row.edge[column + lane], &mut row.left[column + lane]);
+            let better = edge[lane] < *least;
+            *least = if better { edge[lane] } else { *least };
+            *aside = if better { left[lane] } else { *aside };
+        }
+    }
+
+    #[inline(always)]
+    fn end_of_row(&mut self) {}
+}
+
 /// Gives the edges of a piece over the cells of a tile that it can reach: place, edge, aside.
 #[inline(always)]
-fn cover<K: Kind>(
-    piece: &Piece,
-    ground: &Ground,
-    meet: impl FnMut(usize, &Lanes<f32>, &Lanes<f32>),
-) {
+fn cover<K: Kind>(piece: &Piece, ground: &Ground, meet: &mut impl Meet) {
     let (section, cell) = (ground.section, ground.grid.cell);
     let reach = piece.reach(section.radius());
     match piece {
@@ -230,36 +297,39 @@ fn cover<K: Kind>(
 }
 
 #[inline(always)]
-fn rows<E: Envelope>(
-    envelope: &E,
-    reach: &Capsule,
-    ground: &Ground,
-    mut meet: impl FnMut(usize, &Lanes<f32>, &Lanes<f32>),
-) {
+fn rows<E: Envelope>(envelope: &E, reach: &Capsule, ground: &Ground, meet: &mut impl Meet) {
     let (grid, tile) = (ground.grid, ground.tile);
-    // Short pieces fill their box so well that finding the ends of each row costs more.
-    let narrow = (reach.b - reach.a).length() > reach.radius;
     let (low, high) = reach.rows();
     let inverse = 1.0 / grid.cell;
-    // A cell more on either side, so that rounding loses none. A float below zero becomes zero,
-    // and so does the end of an empty span, minus infinity.
-    let before = |c: f64, min: f64| ((c - min) * inverse - 1.0) as usize;
-    let after = |c: f64, min: f64| ((c - min) * inverse + 1.0) as usize;
+    // The first middle of a cell not before `c`, and the one after the last not beyond it, with
+    // room for rounding. A float below zero becomes zero, and so does the end of an empty span.
+    const ROOM: f64 = 1e-3;
+    let before = |c: f64, min: f64| ((c - min) * inverse + (0.5 - ROOM)) as usize;
+    let after = |c: f64, min: f64| ((c - min) * inverse + (0.5 + ROOM)) as usize;
     let origin = (tile.groups.start + TILE_GROUPS / 2) * LANES;
     let x = grid.min.x + (origin as f64 + 0.5) * grid.cell;
-    for j in
-        before(low, grid.min.y).max(tile.rows.start)..after(high, grid.min.y).min(tile.rows.end)
-    {
+    let (start, width) = (tile.groups.start * LANES, tile.groups.len() * LANES);
+    // Groups start where the row does, and where need be earlier, so as to end in the tile.
+    let across = |(x0, x1): (f64, f64)| {
+        let first = before(x0, grid.min.x).max(start);
+        let count = after(x1, grid.min.x).saturating_sub(first).div_ceil(LANES);
+        let count = count.min(width / LANES);
+        (first.min(start + width - count * LANES), count)
+    };
+    // A row's ends are costly to wait for and its count of groups is not to be foretold: short
+    // pieces, which fill their box well, take the whole box.
+    let whole = across(reach.columns());
+    let narrow = reach.is_long();
+    let first = before(low, grid.min.y).max(tile.rows.start);
+    for j in first..after(high, grid.min.y).min(tile.rows.end) {
         let y = grid.min.y + (j as f64 + 0.5) * grid.cell;
-        let (x0, x1) = if narrow { reach.span(y) } else { reach.columns() };
-        let first = (before(x0, grid.min.x) / LANES).max(tile.groups.start);
-        let end = after(x1, grid.min.x).div_ceil(LANES).min(tile.groups.end);
+        let (first, count) = if narrow { across(reach.span(y)) } else { whole };
         let row = envelope.row(point(x, y));
         let base = (j - tile.base) * tile.stride;
-        for group in first..end {
-            let from_origin = (group * LANES) as i32 - origin as i32;
-            let (edge, left) = envelope.eight(&row, from_origin);
-            meet(base + group * LANES, &edge, &left);
+        for column in (first..first + count * LANES).step_by(LANES) {
+            let (edge, left) = envelope.eight(&row, column as i32 - origin as i32);
+            meet.meet(base + column, &edge, &left);
         }
+        meet.end_of_row();
     }
 }
