@@ -1,7 +1,7 @@
 //! A cutter swept along a level arc of the x-y plane: the section at the distance from the arc.
 
-use super::envelope::{Envelope, offsets};
-use super::form::{End, LANES, Lanes};
+use super::envelope::{Edges, Envelope, offsets};
+use super::form::End;
 use super::piece::ArcPiece;
 use super::section::Section;
 use crate::geometry::Point;
@@ -61,15 +61,14 @@ impl<E: End<f64>> Envelope for LevelArc<E> {
     }
 
     #[inline(always)]
-    fn eight(&self, row: &Point, first: i32) -> (Lanes<f32>, Lanes<f32>) {
-        let mut edge = [0.0; LANES];
-        let mut left = [0.0; LANES];
+    fn eight(&self, row: &Point, first: i32) -> Edges {
+        let mut edges = Edges::NONE;
         for (lane, k) in offsets::<f64>(first).into_iter().enumerate() {
             let (r2, aside) = self.place(row.x + k * self.cell, row.y);
             let z = (self.z + self.end.rise(r2)) as f32;
-            edge[lane] = if r2 <= self.reach2 { z } else { f32::INFINITY };
-            left[lane] = aside as f32;
+            edges.base[lane] = if r2 <= self.reach2 { z } else { f32::INFINITY };
+            edges.left[lane] = aside as f32;
         }
-        (edge, left)
+        edges
     }
 }

@@ -13,9 +13,57 @@ pub(super) trait Envelope {
     /// Prepares the row through `origin`, the middle of a cell near to those asked for.
     fn row(&self, origin: Point) -> Self::Row;
 
-    /// Height of the edge over eight cells, the first of them `first` columns from the origin:
-    /// plus infinity where the cutter does not pass. And how far left of the travel they lie.
-    fn eight(&self, row: &Self::Row, first: i32) -> (Lanes<f32>, Lanes<f32>);
+    /// The edges over eight cells, the first of them `first` columns from the origin.
+    fn eight(&self, row: &Self::Row, first: i32) -> Edges;
+
+    /// Whether roots are left to be drawn in what [`Envelope::eight`] gives.
+    const ROUND: bool = false;
+}
+
+/// Heights of the edge over eight cells, as `base - sqrt(square)`, so that where nothing is cut
+/// no root need be drawn. Plus infinity where the cutter does not pass.
+#[derive(Clone, Copy)]
+pub(super) struct Edges {
+    pub(super) base: Lanes<f32>,
+    pub(super) square: Lanes<f32>,
+    /// How far left of the travel each cell lies.
+    pub(super) left: Lanes<f32>,
+}
+
+impl Edges {
+    pub(super) const NONE: Edges =
+        Edges { base: [f32::INFINITY; LANES], square: [0.0; LANES], left: [0.0; LANES] };
+
+    #[inline(always)]
+    pub(super) fn heights(&self) -> Lanes<f32> {
+        let mut out = self.base;
+        for lane in 0..LANES {
+            // Adding zero turns minus zero into zero: equal heights have equal bits, and the
+            // order of strokes leaves no trace.
+            out[lane] = out[lane] - self.square[lane].sqrt() + 0.0;
+        }
+        out
+    }
+
+    /// Whether any of the heights is lower than `old`; with `ROUND`, perhaps by no more than
+    /// rounding.
+    #[inline(always)]
+    pub(super) fn may_cut<const ROUND: bool>(&self, old: &Lanes<f32>) -> bool {
+        /// More than a root, a difference and a square are rounded by: of a millimetre, and of
+        /// a height.
+        const ROOM: (f32, f32) = (1e-5, 1e-6);
+        let mut cuts = false;
+        for lane in 0..LANES {
+            let (base, old) = (self.base[lane], old[lane]);
+            cuts |= if ROUND {
+                let above = base - old - (ROOM.0 + ROOM.1 * base.abs());
+                (above < 0.0) | (above * above < self.square[lane])
+            } else {
+                base < old
+            };
+        }
+        cuts
+    }
 }
 
 /// Columns from the origin of each of the eight cells.

@@ -4,7 +4,7 @@
 //! Take a straight stroke that rises by m for each millimetre along, a cell `u` along and `v`
 //! across. The edge over the cell from a tip at `s` is `m s + h(sqrt((u - s)² + v²))`, convex in
 //! s because the section h is convex and does not fall. Without ends it is least at
-//! `s = u - sign(m) back(v)`, which depends on v alone; with ends, at the nearest place that the
+//! `s = u - back(v)` on a stroke that goes up, and back depends on v alone; with ends, at the nearest place that the
 //! stroke has, again because it is convex. So the whole stroke is exact with one clamp.
 
 use super::real::Real;
@@ -21,13 +21,36 @@ const TO_THE_RIM: f64 = 1e9;
 
 /// A form in one precision, for one slope of travel.
 pub(super) trait End<N: Real>: Copy + Send + Sync {
-    /// From the measures, for a stroke that rises by `slope`, rise over run.
+    /// From the measures, for a stroke that rises by `slope`, rise over run, or is level.
     fn new(section: &Section, slope: f64) -> Self;
     /// How far behind the cell, on the low side, the tip stands when it cuts the cell lowest:
     /// from zero to the half chord, for the squares of the distances across.
     fn back(&self, v2: &Lanes<N>) -> Lanes<N>;
     /// Height of the edge above the tip, for the square of the distance from the axis.
     fn rise(&self, r2: N) -> N;
+
+    /// Whether [`End::round`] says the same without a root.
+    const ROUND: bool = false;
+
+    /// For a ball: where on the stroke to take the tip's height, and the square of how far below
+    /// the ball's centre, at that height, the edge is.
+    fn round(&self, _at: Cell<N>) -> (N, N) {
+        (N::ZERO, N::ZERO)
+    }
+
+    /// The centre of a ball above its tip.
+    fn centre(&self) -> N {
+        N::ZERO
+    }
+}
+
+/// A cell and the line from `start` to `end`, all along the line; the square of how far aside.
+#[derive(Clone, Copy)]
+pub(super) struct Cell<N> {
+    pub(super) u: N,
+    pub(super) v2: N,
+    pub(super) start: N,
+    pub(super) end: N,
 }
 
 /// A kind of form: its two precisions.
@@ -102,6 +125,9 @@ pub(super) struct Ball<N> {
     radius: N,
     radius2: N,
     share: N,
+    /// The squares of the share, and of the slope's length for a run of one.
+    share2: N,
+    stretch2: N,
 }
 
 impl<N: Real> Ball<N> {
@@ -109,7 +135,9 @@ impl<N: Real> Ball<N> {
         Ball {
             radius: N::of(radius),
             radius2: N::of(radius * radius),
-            share: N::of(slope.abs() / slope.hypot(1.0)),
+            share: N::of(slope / (1.0 + slope * slope).sqrt()),
+            share2: N::of(slope * slope / (1.0 + slope * slope)),
+            stretch2: N::of(1.0 + slope * slope),
         }
     }
 
@@ -137,6 +165,31 @@ impl<N: Real> End<N> for Ball<N> {
     fn rise(&self, r2: N) -> N {
         self.radius - leg(self.radius2, r2)
     }
+
+    const ROUND: bool = true;
+
+    /// Between the ends the edge is `m u + r - sqrt(1 + m²) ρ`; whether the cutter's place
+    /// `u - m ρ / sqrt(1 + m²)` is between them is told by squares.
+    #[inline(always)]
+    fn round(&self, at: Cell<N>) -> (N, N) {
+        let half2 = self.radius2 - at.v2;
+        let back2 = self.share2 * half2;
+        let (from_start, from_end) = (at.u - at.start, at.u - at.end);
+        let before = (from_start <= N::ZERO) | (from_start * from_start <= back2);
+        let after = (from_end >= N::ZERO) & (from_end * from_end >= back2);
+        let end = if before { at.start } else { at.end };
+        let off = at.u - end;
+        let on_end = half2 - off * off;
+        let beyond = before | after;
+        let s = if beyond { end } else { at.u };
+        let square = if beyond { on_end } else { self.stretch2 * half2 };
+        (s, square.most(N::ZERO))
+    }
+
+    #[inline(always)]
+    fn centre(&self) -> N {
+        self.radius
+    }
 }
 
 /// Cone over a flat tip: with q = |m| / slope, on the line `w = |v| q / sqrt(1 - q²)` of the
@@ -154,7 +207,7 @@ pub(super) struct Cone<N> {
 
 impl<N: Real> Cone<N> {
     fn of(radius: f64, tip: f64, slope: f64, travel: f64) -> Cone<N> {
-        let q = travel.abs() / slope;
+        let q = travel / slope;
         let (fan, rim) = if q < 1.0 { (q / (1.0 - q * q).sqrt(), 0.0) } else { (0.0, TO_THE_RIM) };
         Cone {
             radius2: N::of(radius * radius),
@@ -265,7 +318,7 @@ impl<N: Real> End<N> for Bull<N> {
             flat: N::of(radius - corner),
             corner: N::of(corner),
             corner2: N::of(corner * corner),
-            travel: N::of(travel.abs()),
+            travel: N::of(travel),
         }
     }
 

@@ -9,8 +9,7 @@
 //! of the section meet, at the rim, or at a root. On the corner of a bull-nose it is found by
 //! halving the turn, each half discarded when its bound is no better than what is known.
 
-use super::envelope::{Envelope, offsets};
-use super::form::{LANES, Lanes};
+use super::envelope::{Edges, Envelope, offsets};
 use super::piece::ArcPiece;
 use super::section::{Form, Section, tangency};
 use crate::geometry::{Point, point};
@@ -206,16 +205,15 @@ impl Envelope for Helix {
         origin - self.centre
     }
 
-    fn eight(&self, row: &Point, first: i32) -> (Lanes<f32>, Lanes<f32>) {
-        let mut edge = [0.0; LANES];
-        let mut left = [0.0; LANES];
+    fn eight(&self, row: &Point, first: i32) -> Edges {
+        let mut edges = Edges::NONE;
         for (lane, k) in offsets::<f64>(first).into_iter().enumerate() {
             let p = point(row.x + k * self.cell, row.y);
             let out = p.length() - self.radius;
             let passes = out.abs() <= self.section.radius();
-            edge[lane] = if passes { self.lowest(p) as f32 } else { f32::INFINITY };
-            left[lane] = (-self.sense * out) as f32;
+            edges.base[lane] = if passes { self.lowest(p) as f32 } else { f32::INFINITY };
+            edges.left[lane] = (-self.sense * out) as f32;
         }
-        (edge, left)
+        edges
     }
 }

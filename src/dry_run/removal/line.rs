@@ -1,7 +1,7 @@
 //! A cutter swept along a straight line of any slope; a plunge is a line without length.
 
-use super::envelope::{Envelope, offsets};
-use super::form::{End, LANES, Lanes};
+use super::envelope::{Edges, Envelope, offsets};
+use super::form::{Cell, End, LANES};
 use super::real::Real;
 use super::section::Section;
 use crate::geometry::{Point, Point3, point};
@@ -14,32 +14,36 @@ const PLUNGE: f64 = 1e-6;
 /// the stroke is a greater one in height.
 const STEEP: f64 = 4.0;
 
-/// The measures of a line before a precision is chosen.
+/// The measures of a line before a precision is chosen. It is taken upward, whichever way the
+/// cutter went.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Course {
     from: Point,
     unit: Point,
     length: f64,
     z: f64,
-    /// Rise over run.
+    /// Rise over run, not negative.
     pub(super) slope: f64,
+    /// 1 if the cutter went this way, else -1.
+    sense: f64,
 }
 
 impl Course {
     pub(super) fn new(a: Point3, b: Point3) -> Course {
-        let along = b.xy() - a.xy();
+        let (low, high, sense) = if b.z < a.z { (b, a, -1.0) } else { (a, b, 1.0) };
+        let along = high.xy() - low.xy();
         // Not `hypot`, which is slower and guards against what no table is long enough for.
         let length = along.dot(along).sqrt();
+        let (from, z) = (low.xy(), low.z);
         if length > PLUNGE {
-            let unit = along * (1.0 / length);
-            return Course { from: a.xy(), unit, length, z: a.z, slope: (b.z - a.z) / length };
+            let (unit, slope) = (along * (1.0 / length), (high.z - low.z) / length);
+            return Course { from, unit, length, z, slope, sense };
         }
-        let low = if b.z < a.z { b } else { a };
-        Course { from: low.xy(), unit: point(1.0, 0.0), length: 0.0, z: low.z, slope: 0.0 }
+        Course { from, unit: point(1.0, 0.0), length: 0.0, z, slope: 0.0, sense }
     }
 
     pub(super) fn is_steep(&self) -> bool {
-        self.slope.abs() > STEEP
+        self.slope > STEEP
     }
 }
 
@@ -51,8 +55,7 @@ pub(super) struct Line<N, E, const LEVEL: bool> {
     /// Along and across, for each column.
     step: (N, N),
     slope: N,
-    /// The sign of the slope.
-    sign: N,
+    sense: N,
     radius2: N,
 }
 
@@ -76,7 +79,7 @@ impl<N: Real, E: End<N>, const LEVEL: bool> Line<N, E, LEVEL> {
             end: E::new(section, course.slope),
             step: (N::of(cell * course.unit.x), N::of(-cell * course.unit.y)),
             slope: N::of(course.slope),
-            sign: N::of(course.slope.signum()),
+            sense: N::of(course.sense),
             radius2: N::of(section.radius() * section.radius()),
         }
     }
@@ -84,10 +87,11 @@ impl<N: Real, E: End<N>, const LEVEL: bool> Line<N, E, LEVEL> {
 
 impl<N: Real, E: End<N>, const LEVEL: bool> Envelope for Line<N, E, LEVEL> {
     type Row = LineRow<N>;
+    const ROUND: bool = E::ROUND;
 
     #[inline(always)]
     fn row(&self, origin: Point) -> LineRow<N> {
-        let Course { from, unit, length, z, slope } = self.course;
+        let Course { from, unit, length, z, slope, .. } = self.course;
         let (dx, dy) = (origin.x - from.x, origin.y - from.y);
         let foot = dx * unit.x + dy * unit.y;
         LineRow {
@@ -99,7 +103,7 @@ impl<N: Real, E: End<N>, const LEVEL: bool> Envelope for Line<N, E, LEVEL> {
     }
 
     #[inline(always)]
-    fn eight(&self, row: &LineRow<N>, first: i32) -> (Lanes<f32>, Lanes<f32>) {
+    fn eight(&self, row: &LineRow<N>, first: i32) -> Edges {
         let mut u = [N::ZERO; LANES];
         let mut v = [N::ZERO; LANES];
         let mut v2 = [N::ZERO; LANES];
@@ -108,24 +112,34 @@ impl<N: Real, E: End<N>, const LEVEL: bool> Envelope for Line<N, E, LEVEL> {
             v[lane] = row.across + k * self.step.1;
             v2[lane] = v[lane] * v[lane];
         }
-        let back = if LEVEL { v2 } else { self.end.back(&v2) };
-        let mut edge = [0.0; LANES];
-        let mut left = [0.0; LANES];
+        let back = if LEVEL || E::ROUND { v2 } else { self.end.back(&v2) };
+        let mut edges = Edges::NONE;
         for lane in 0..LANES {
-            let off = u[lane] - u[lane].most(row.start).least(row.end);
-            let r2 = v2[lane] + off * off;
+            let (u, v2) = (u[lane], v2[lane]);
+            let off = u - u.most(row.start).least(row.end);
+            let r2 = v2 + off * off;
             let reached = r2 <= self.radius2;
-            let z = if LEVEL {
+            let mut square = N::ZERO;
+            let z = if LEVEL && E::ROUND {
+                square = (self.radius2 - r2).most(N::ZERO);
+                row.z + self.end.centre()
+            } else if LEVEL {
                 row.z + self.end.rise(r2)
+            } else if E::ROUND {
+                let at = Cell { u, v2, start: row.start, end: row.end };
+                let (s, below) = self.end.round(at);
+                square = below;
+                row.z + self.slope * s + self.end.centre()
             } else {
-                let s = (u[lane] - self.sign * back[lane]).most(row.start).least(row.end);
-                let off = u[lane] - s;
-                let r2 = (v2[lane] + off * off).least(self.radius2);
+                let s = (u - back[lane]).most(row.start).least(row.end);
+                let off = u - s;
+                let r2 = (v2 + off * off).least(self.radius2);
                 row.z + self.slope * s + self.end.rise(r2)
             };
-            edge[lane] = if reached { z.single() } else { f32::INFINITY };
-            left[lane] = v[lane].single();
+            edges.base[lane] = if reached { z.single() } else { f32::INFINITY };
+            edges.square[lane] = square.single();
+            edges.left[lane] = (self.sense * v[lane]).single();
         }
-        (edge, left)
+        edges
     }
 }

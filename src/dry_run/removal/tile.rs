@@ -1,11 +1,12 @@
 //! One stroke swept over one tile of the field.
 
 use super::arc::LevelArc;
-use super::envelope::{Capsule, Envelope};
+use super::envelope::{Capsule, Edges, Envelope};
 use super::form::{Kind, LANES, Lanes};
 use super::helix::Helix;
 use super::line::{Course, Line};
 use super::piece::{Grid, Piece};
+use super::real::Real;
 use super::removed::{Change, Removed, Tally};
 use super::section::Section;
 use crate::geometry::point;
@@ -92,14 +93,13 @@ const NOTED: usize = 2 * TILE_GROUPS;
 #[derive(Clone, Copy)]
 struct Noted {
     at: usize,
-    edge: Lanes<f32>,
-    left: Lanes<f32>,
+    edges: Edges,
 }
 
 impl<'a, S: Surface> Cut<'a, S> {
     #[inline(always)]
     fn new(surface: &'a mut S) -> Self {
-        let noted = [Noted { at: 0, edge: [0.0; LANES], left: [0.0; LANES] }; NOTED];
+        let noted = [Noted { at: 0, edges: Edges::NONE }; NOTED];
         Cut { surface, tally: Tally::EMPTY, noted, count: 0, touched: false }
     }
 
@@ -112,13 +112,9 @@ impl<'a, S: Surface> Cut<'a, S> {
 
 impl<S: Surface> Meet for Cut<'_, S> {
     #[inline(always)]
-    fn meet(&mut self, at: usize, edge: &Lanes<f32>, left: &Lanes<f32>) {
-        let old = self.surface.eight(at);
-        let mut cuts = false;
-        for lane in 0..LANES {
-            cuts |= edge[lane] < old[lane];
-        }
-        self.noted[self.count % NOTED] = Noted { at, edge: *edge, left: *left };
+    fn meet<const ROUND: bool>(&mut self, at: usize, edges: &Edges) {
+        let cuts = edges.may_cut::<ROUND>(&self.surface.eight(at));
+        self.noted[self.count % NOTED] = Noted { at, edges: *edges };
         self.count += usize::from(cuts);
     }
 
@@ -138,15 +134,12 @@ impl<S: Surface> Cut<'_, S> {
             #[inline(always)]
             |noted: &Noted| {
                 let old = surface.eight(noted.at);
-                let mut new = old;
+                let mut new = noted.edges.heights();
                 for lane in 0..LANES {
-                    // Adding zero turns minus zero into zero: equal heights have equal bits,
-                    // and the order of strokes leaves no trace.
-                    let height = noted.edge[lane] + 0.0;
-                    new[lane] = if height < old[lane] { height } else { old[lane] };
+                    new[lane] = new[lane].least(old[lane]);
                 }
                 surface.lower(noted.at, &new);
-                Change { old, new, left: noted.left }
+                Change { old, new, left: noted.edges.left }
             },
         );
         tally.count(changes);
@@ -157,7 +150,8 @@ impl<S: Surface> Cut<'_, S> {
 
 /// What takes the edges of a piece, group by group and row by row.
 trait Meet {
-    fn meet(&mut self, at: usize, edge: &Lanes<f32>, left: &Lanes<f32>);
+    /// `ROUND` as in [`Envelope`].
+    fn meet<const ROUND: bool>(&mut self, at: usize, edges: &Edges);
     fn end_of_row(&mut self);
 }
 
@@ -244,8 +238,9 @@ impl Lowest {
         for (j, row) in self.rows.iter().enumerate().filter(|(_, row)| row.used != 0) {
             for group in (0..TILE_GROUPS).filter(|group| row.used >> group & 1 != 0) {
                 let column = group * LANES;
-                let (edge, left) = (load(&row.edge, column), load(&row.left, column));
-                to.meet(j * self.stride + self.skip + column, &edge, &left);
+                let (base, left) = (load(&row.edge, column), load(&row.left, column));
+                let edges = Edges { base, left, ..Edges::NONE };
+                to.meet::<false>(j * self.stride + self.skip + column, &edges);
             }
             to.end_of_row();
         }
@@ -254,7 +249,8 @@ impl Lowest {
 
 impl Meet for Lowest {
     #[inline(always)]
-    fn meet(&mut self, at: usize, edge: &Lanes<f32>, left: &Lanes<f32>) {
+    fn meet<const ROUND: bool>(&mut self, at: usize, edges: &Edges) {
+        let (edge, left) = (edges.heights(), edges.left);
         let column = at % self.stride - self.skip;
         let row = &mut self.rows[at / self.stride];
         row.used |= 1 << (column / LANES) | 1 << ((column + LANES - 1) / LANES);
@@ -296,6 +292,16 @@ fn cover<K: Kind>(piece: &Piece, ground: &Ground, meet: &mut impl Meet) {
     }
 }
 
+/// Constants of a trait can not yet stand for those of a function.
+#[inline(always)]
+fn meet_group<E: Envelope>(_: &E, meet: &mut impl Meet, at: usize, edges: &Edges) {
+    if E::ROUND {
+        meet.meet::<true>(at, edges);
+    } else {
+        meet.meet::<false>(at, edges);
+    }
+}
+
 #[inline(always)]
 fn rows<E: Envelope>(envelope: &E, reach: &Capsule, ground: &Ground, meet: &mut impl Meet) {
     let (grid, tile) = (ground.grid, ground.tile);
@@ -327,8 +333,8 @@ fn rows<E: Envelope>(envelope: &E, reach: &Capsule, ground: &Ground, meet: &mut 
         let row = envelope.row(point(x, y));
         let base = (j - tile.base) * tile.stride;
         for column in (first..first + count * LANES).step_by(LANES) {
-            let (edge, left) = envelope.eight(&row, column as i32 - origin as i32);
-            meet.meet(base + column, &edge, &left);
+            let edges = envelope.eight(&row, column as i32 - origin as i32);
+            meet_group(envelope, meet, base + column, &edges);
         }
         meet.end_of_row();
     }
