@@ -44,7 +44,7 @@ fn any_stroke() -> impl Strategy<Value = Stroke> {
             _ => Stroke::line(from, from + (to - from) * 0.02),
         }
     });
-    let arc = (place, 0.2..60.0, 0.0..6.2, -6.28..6.28, -3.0..3.0, any::<bool>()).prop_map(
+    let arc = (place, 0.2..60.0, 0.0..6.2, -6.25..6.25, -3.0..3.0, any::<bool>()).prop_map(
         |(c, radius, angle, sweep, rise, level)| {
             let centre = point(c.0, c.1);
             let z = if level { c.2 } else { c.2 + rise };

@@ -14,7 +14,7 @@ use rayon::prelude::*;
 use std::ops::Range;
 
 /// Strokes sorted at a time, so that memory stays bounded.
-pub(super) const BATCH: usize = 32_768;
+pub(super) const BATCH: usize = 131_072;
 
 /// Fewer entries than this are not worth a second thread.
 const WORTH_SHARING: usize = 64;

@@ -37,10 +37,10 @@ impl Edges {
     #[inline(always)]
     pub(super) fn heights(&self) -> Lanes<f32> {
         let mut out = self.base;
-        for lane in 0..LANES {
+        for (height, square) in out.iter_mut().zip(self.square) {
             // Adding zero turns minus zero into zero: equal heights have equal bits, and the
             // order of strokes leaves no trace.
-            out[lane] = out[lane] - self.square[lane].sqrt() + 0.0;
+            *height = *height - square.sqrt() + 0.0;
         }
         out
     }

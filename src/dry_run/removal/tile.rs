@@ -253,7 +253,7 @@ impl Meet for Lowest {
         let (edge, left) = (edges.heights(), edges.left);
         let column = at % self.stride - self.skip;
         let row = &mut self.rows[at / self.stride];
-        row.used |= 1 << (column / LANES) | 1 << ((column + LANES - 1) / LANES);
+        row.used |= 1 << (column / LANES) | 1 << column.div_ceil(LANES);
         for lane in 0..LANES {
             let (least, aside) = (&mut row.edge[column + lane], &mut row.left[column + lane]);
             let better = edge[lane] < *least;
