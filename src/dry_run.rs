@@ -15,6 +15,7 @@ mod near;
 mod pass;
 mod piece;
 mod progress;
+pub mod removal;
 mod render;
 mod scene;
 mod setup;

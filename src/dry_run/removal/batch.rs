@@ -1,0 +1,282 @@
+//! Many strokes at once: sorted to tiles that fit the cache, bands of tiles side by side.
+//!
+//! Tiles are the same whatever the number of threads, each is cut in the order of the strokes,
+//! and what a stroke takes is summed in the order of the tiles. So the bytes are the same too.
+
+use super::ROUNDING;
+use super::form::{BallKind, BullKind, ConeKind, FlatKind, Kind, LANES, TaperBallKind};
+use super::piece::{Grid, Piece, pieces};
+use super::removed::Removed;
+use super::section::{Form, Section};
+use super::tile::{Ground, Surface, Sweep, TILE_GROUPS, TILE_ROWS, Tile};
+use crate::geometry::{HeightField, Stroke};
+use rayon::prelude::*;
+use std::ops::Range;
+
+/// Strokes sorted at a time, so that memory stays bounded.
+pub(super) const BATCH: usize = 131_072;
+
+/// Fewer entries than this are not worth a second thread.
+const WORTH_SHARING: usize = 64;
+
+/// Pieces that may cut a tile before its peak is looked up anew.
+const PEAK_AGE: u32 = 64;
+
+/// The tiles of a field, with an upper bound of the heights in each.
+#[derive(Clone, Debug)]
+pub(super) struct Tiles {
+    across: usize,
+    down: usize,
+    peaks: Vec<Peak>,
+}
+
+/// An upper bound of the heights in a tile, and how many pieces went over it since.
+#[derive(Clone, Copy, Debug)]
+struct Peak {
+    height: f32,
+    age: u32,
+}
+
+/// One piece of a stroke.
+struct Part {
+    stroke: u32,
+    piece: Piece,
+}
+
+/// The parts for one tile, in the order of the strokes.
+struct Bin {
+    tile: usize,
+    entries: Range<usize>,
+}
+
+/// Strokes sorted to tiles.
+struct Sorted {
+    parts: Vec<Part>,
+    entries: Vec<u32>,
+    bins: Vec<Bin>,
+}
+
+impl Tiles {
+    pub(super) fn of(field: &HeightField) -> Tiles {
+        let across = field.stride().div_ceil(TILE_GROUPS * LANES);
+        let down = field.rows().div_ceil(TILE_ROWS);
+        let mut tiles = Tiles { across, down, peaks: Vec::new() };
+        let fresh = |tile: usize| {
+            let cells = field.raw();
+            let shape = tiles.shape(tile, field);
+            Peak { height: highest(&cells[shape.base * shape.stride..], &shape), age: 0 }
+        };
+        tiles.peaks = (0..across * down).map(fresh).collect();
+        tiles
+    }
+
+    fn shape(&self, tile: usize, field: &HeightField) -> Tile {
+        shape(tile, self.across, field.rows(), field.stride())
+    }
+
+    fn sort(&self, strokes: &[Stroke], radius: f64, grid: &Grid) -> Sorted {
+        let mut parts = Vec::with_capacity(strokes.len());
+        for (stroke, course) in strokes.iter().enumerate() {
+            let stroke = stroke as u32;
+            pieces(course, radius, grid, |piece| parts.push(Part { stroke, piece }));
+        }
+        let spans: Vec<_> = parts.iter().map(|part| self.span(&part.piece, radius, grid)).collect();
+        let each = |visit: &mut dyn FnMut(u32, usize)| {
+            for (part, (columns, rows)) in spans.iter().enumerate() {
+                for row in rows.clone() {
+                    for column in columns.clone() {
+                        visit(part as u32, row * self.across + column);
+                    }
+                }
+            }
+        };
+        let mut starts = vec![0_usize; self.across * self.down + 1];
+        each(&mut |_, tile| starts[tile + 1] += 1);
+        for tile in 0..self.across * self.down {
+            starts[tile + 1] += starts[tile];
+        }
+        let bins = starts
+            .windows(2)
+            .enumerate()
+            .filter(|(_, ends)| ends[0] < ends[1])
+            .map(|(tile, ends)| Bin { tile, entries: ends[0]..ends[1] })
+            .collect();
+        let mut entries = vec![0; starts.last().copied().unwrap_or(0)];
+        let mut next = starts;
+        each(&mut |part, tile| {
+            entries[next[tile]] = part;
+            next[tile] += 1;
+        });
+        Sorted { parts, entries, bins }
+    }
+
+    /// Columns and rows of tiles that a piece can reach.
+    fn span(&self, piece: &Piece, radius: f64, grid: &Grid) -> (Range<usize>, Range<usize>) {
+        let reach = piece.reach(radius);
+        let tiles = |(low, high): (f64, f64), min: f64, cells: usize, count: usize| {
+            let size = cells as f64 * grid.cell;
+            // A cell more on either side, as the sweep has it. Negative becomes zero.
+            let first = ((low - min - grid.cell) / size) as usize;
+            let after = ((high - min + grid.cell) / size + 1.0) as usize;
+            first.min(count)..after.min(count)
+        };
+        (
+            tiles(reach.columns(), grid.min.x, TILE_GROUPS * LANES, self.across),
+            tiles(reach.rows(), grid.min.y, TILE_ROWS, self.down),
+        )
+    }
+
+    /// Cuts the strokes from the field.
+    pub(super) fn cut(
+        &mut self,
+        field: &mut HeightField,
+        strokes: &[Stroke],
+        section: &Section,
+        out: &mut [Removed],
+    ) {
+        let grid = Grid::of(field);
+        let sorted = self.sort(strokes, section.radius(), &grid);
+        let (across, rows, stride) = (self.across, field.rows(), field.stride());
+        let bands = sorted.bins.chunk_by(|a, b| a.tile / across == b.tile / across);
+        let mut surfaces = field.raw_mut().chunks_mut(TILE_ROWS * stride).enumerate();
+        let mut peaks = self.peaks.chunks_mut(across).enumerate();
+        let mut jobs = Vec::new();
+        for bins in bands {
+            let band = bins[0].tile / across;
+            let surface = surfaces.by_ref().find(|(j, _)| *j == band);
+            let peaks = peaks.by_ref().find(|(j, _)| *j == band);
+            if let (Some((_, surface)), Some((_, peaks))) = (surface, peaks) {
+                jobs.push((bins, surface, peaks));
+            }
+        }
+        let band = |(bins, surface, peaks): (&[Bin], &mut [f32], &mut [Peak])| {
+            let mut surface = surface;
+            let mut found = Vec::new();
+            for bin in bins {
+                let tile = shape(bin.tile, across, rows, stride);
+                let peak_of = &mut peaks[bin.tile % across];
+                let ground = Ground { section, grid: &grid, tile: &tile };
+                let (surface, found) = (&mut surface, &mut found);
+                let peak = peak_of.height;
+                Work { sorted: &sorted, bin, ground, surface, peak, found }.run();
+                peak_of.age += bin.entries.len() as u32;
+                if peak_of.age >= PEAK_AGE {
+                    *peak_of = Peak { height: highest(surface, &tile), age: 0 };
+                }
+            }
+            found
+        };
+        let found: Vec<_> = if sorted.entries.len() < WORTH_SHARING {
+            jobs.into_iter().map(band).collect()
+        } else {
+            jobs.into_par_iter().map(band).collect()
+        };
+        add(found, out);
+    }
+
+    /// What the strokes would cut, each from the field as it is.
+    pub(super) fn probe(
+        &self,
+        field: &HeightField,
+        strokes: &[Stroke],
+        section: &Section,
+        out: &mut [Removed],
+    ) {
+        let grid = Grid::of(field);
+        let sorted = self.sort(strokes, section.radius(), &grid);
+        let look = |bin: &Bin| {
+            let tile = self.shape(bin.tile, field);
+            let mut surface = &field.raw()[tile.base * tile.stride..];
+            let mut found = Vec::new();
+            let ground = Ground { section, grid: &grid, tile: &tile };
+            let peak = self.peaks[bin.tile].height;
+            let surface = &mut surface;
+            Work { sorted: &sorted, bin, ground, surface, peak, found: &mut found }.run();
+            found
+        };
+        let found: Vec<_> = if sorted.entries.len() < WORTH_SHARING {
+            sorted.bins.iter().map(look).collect()
+        } else {
+            sorted.bins.par_iter().map(look).collect()
+        };
+        add(found, out);
+    }
+}
+
+/// One bin and all that it takes to sweep it.
+struct Work<'a, S> {
+    sorted: &'a Sorted,
+    bin: &'a Bin,
+    ground: Ground<'a>,
+    surface: &'a mut S,
+    peak: f32,
+    found: &'a mut Vec<(u32, Removed)>,
+}
+
+impl<S: Surface> Work<'_, S> {
+    /// Sweeps the strokes of the bin, with the widest arithmetic that the processor has. Every
+    /// operation is rounded as IEEE 754 says, so the width leaves no trace.
+    fn run(self) {
+        match self.ground.section.form {
+            Form::Flat { .. } => self.dispatch::<FlatKind>(),
+            Form::Ball { .. } => self.dispatch::<BallKind>(),
+            Form::Bull { .. } => self.dispatch::<BullKind>(),
+            Form::Cone { .. } => self.dispatch::<ConeKind>(),
+            Form::TaperBall { .. } => self.dispatch::<TaperBallKind>(),
+        }
+    }
+
+    fn dispatch<K: Kind>(self) {
+        pulp::Arch::new().dispatch(
+            #[inline(always)]
+            || self.strokes::<K>(),
+        );
+    }
+
+    #[inline(always)]
+    fn strokes<K: Kind>(self) {
+        let mut sweep = Sweep::new(self.ground, self.surface);
+        let part = |&entry: &u32| &self.sorted.parts[entry as usize];
+        let entries = &self.sorted.entries[self.bin.entries.clone()];
+        for stroke in entries.chunk_by(|a, b| part(a).stroke == part(b).stroke) {
+            // With room for rounding, so that a stroke is passed over only if it cuts nothing.
+            let above = f64::from(self.peak) + ROUNDING;
+            if stroke.iter().all(|entry| part(entry).piece.lowest() > above) {
+                continue;
+            }
+            let pieces = stroke.iter().map(|entry| &part(entry).piece);
+            if let Some(removed) = sweep.stroke::<K>(pieces) {
+                self.found.push((part(&stroke[0]).stroke, removed));
+            }
+        }
+    }
+}
+
+/// The place of a tile in a field of `rows` rows.
+fn shape(tile: usize, across: usize, rows: usize, stride: usize) -> Tile {
+    let (band, column) = (tile / across, tile % across);
+    let base = band * TILE_ROWS;
+    let groups = column * TILE_GROUPS..((column + 1) * TILE_GROUPS).min(stride / LANES);
+    Tile { rows: base..(base + TILE_ROWS).min(rows), groups, base, stride }
+}
+
+/// Greatest height in a tile of a surface that starts at the tile's base row.
+fn highest(surface: &[f32], tile: &Tile) -> f32 {
+    let columns = tile.groups.start * LANES..tile.groups.end * LANES;
+    let mut best = [f32::NEG_INFINITY; LANES];
+    for row in surface.chunks(tile.stride).take(tile.rows.len()) {
+        for eight in row[columns.clone()].chunks_exact(LANES) {
+            for lane in 0..LANES {
+                best[lane] = if eight[lane] > best[lane] { eight[lane] } else { best[lane] };
+            }
+        }
+    }
+    best.into_iter().fold(f32::NEG_INFINITY, f32::max)
+}
+
+fn add(found: Vec<Vec<(u32, Removed)>>, out: &mut [Removed]) {
+    for (stroke, removed) in found.into_iter().flatten() {
+        let so_far = &mut out[stroke as usize];
+        *so_far = so_far.with(&removed);
+    }
+}

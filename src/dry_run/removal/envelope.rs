@@ -1,0 +1,127 @@
+//! What every swept body tells the sweep: which columns of a row it may reach, and how low it
+//! cuts eight cells of that row.
+
+use super::form::{LANES, Lanes};
+use super::real::Real;
+use crate::geometry::Point;
+
+/// The lower surface of a cutter swept along one piece of a stroke.
+pub(super) trait Envelope {
+    /// What is the same for the cells of one row.
+    type Row: Copy;
+
+    /// Prepares the row through `origin`, the middle of a cell near to those asked for.
+    fn row(&self, origin: Point) -> Self::Row;
+
+    /// The edges over eight cells, the first of them `first` columns from the origin.
+    fn eight(&self, row: &Self::Row, first: i32) -> Edges;
+
+    /// Whether roots are left to be drawn in what [`Envelope::eight`] gives.
+    const ROUND: bool = false;
+}
+
+/// Heights of the edge over eight cells, as `base - sqrt(square)`, so that where nothing is cut
+/// no root need be drawn. Plus infinity where the cutter does not pass.
+#[derive(Clone, Copy)]
+pub(super) struct Edges {
+    pub(super) base: Lanes<f32>,
+    pub(super) square: Lanes<f32>,
+    /// How far left of the travel each cell lies.
+    pub(super) left: Lanes<f32>,
+}
+
+impl Edges {
+    pub(super) const NONE: Edges =
+        Edges { base: [f32::INFINITY; LANES], square: [0.0; LANES], left: [0.0; LANES] };
+
+    #[inline(always)]
+    pub(super) fn heights(&self) -> Lanes<f32> {
+        let mut out = self.base;
+        for (height, square) in out.iter_mut().zip(self.square) {
+            // Adding zero turns minus zero into zero: equal heights have equal bits, and the
+            // order of strokes leaves no trace.
+            *height = *height - square.sqrt() + 0.0;
+        }
+        out
+    }
+
+    /// Whether any of the heights is lower than `old`; with `ROUND`, perhaps by no more than
+    /// rounding.
+    #[inline(always)]
+    pub(super) fn may_cut<const ROUND: bool>(&self, old: &Lanes<f32>) -> bool {
+        /// More than a root, a difference and a square are rounded by: of a millimetre, and of
+        /// a height.
+        const ROOM: (f32, f32) = (1e-5, 1e-6);
+        let mut cuts = false;
+        for lane in 0..LANES {
+            let (base, old) = (self.base[lane], old[lane]);
+            cuts |= if ROUND {
+                let above = base - old - (ROOM.0 + ROOM.1 * base.abs());
+                (above < 0.0) | (above * above < self.square[lane])
+            } else {
+                base < old
+            };
+        }
+        cuts
+    }
+}
+
+/// Columns from the origin of each of the eight cells.
+#[inline(always)]
+pub(super) fn offsets<N: Real>(first: i32) -> Lanes<N> {
+    let mut out = [N::from_index(first); LANES];
+    for (lane, value) in out.iter_mut().enumerate() {
+        *value = *value + N::from_index(lane as i32);
+    }
+    out
+}
+
+/// All points within `radius` of a straight line: what a piece of a stroke can reach in plan.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Capsule {
+    pub(super) a: Point,
+    pub(super) b: Point,
+    pub(super) radius: f64,
+}
+
+impl Capsule {
+    /// Least and greatest y.
+    pub(super) fn rows(&self) -> (f64, f64) {
+        (self.a.y.min(self.b.y) - self.radius, self.a.y.max(self.b.y) + self.radius)
+    }
+
+    /// Least and greatest x.
+    pub(super) fn columns(&self) -> (f64, f64) {
+        (self.a.x.min(self.b.x) - self.radius, self.a.x.max(self.b.x) + self.radius)
+    }
+
+    /// Whether it is long enough for its rows to be much shorter than its box.
+    pub(super) fn is_long(&self) -> bool {
+        (self.a.x - self.b.x).abs() + (self.a.y - self.b.y).abs() > self.radius
+    }
+
+    /// Least and greatest x on the row at `y`: of the two discs and of the two straight sides.
+    pub(super) fn span(&self, y: f64) -> (f64, f64) {
+        let (a, b, r) = (self.a, self.b, self.radius);
+        let mut span = (f64::INFINITY, f64::NEG_INFINITY);
+        let mut hold = |low: f64, high: f64| span = (span.0.min(low), span.1.max(high));
+        for end in [a, b] {
+            let half2 = r * r - (y - end.y) * (y - end.y);
+            if half2 >= 0.0 {
+                let half = half2.sqrt();
+                hold(end.x - half, end.x + half);
+            }
+        }
+        let along = b - a;
+        if let Some(unit) = along.unit() {
+            for side in [unit.left() * r, unit.left() * -r] {
+                let t = (y - a.y - side.y) / along.y;
+                if (0.0..=1.0).contains(&t) {
+                    let x = a.x + side.x + along.x * t;
+                    hold(x, x);
+                }
+            }
+        }
+        span
+    }
+}

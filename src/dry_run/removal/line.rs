@@ -1,0 +1,145 @@
+//! A cutter swept along a straight line of any slope; a plunge is a line without length.
+
+use super::envelope::{Edges, Envelope, offsets};
+use super::form::{Cell, End, LANES};
+use super::real::Real;
+use super::section::Section;
+use crate::geometry::{Point, Point3, point};
+
+/// Shorter than this in plan, a line is a plunge at its lower end: beyond what a machine
+/// resolves a thousandfold.
+const PLUNGE: f64 = 1e-6;
+
+/// Lines steeper than this (rise over run) are computed in `f64`, for there a rounding along
+/// the stroke is a greater one in height.
+const STEEP: f64 = 4.0;
+
+/// The measures of a line before a precision is chosen. It is taken upward, whichever way the
+/// cutter went.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Course {
+    from: Point,
+    unit: Point,
+    length: f64,
+    z: f64,
+    /// Rise over run, not negative.
+    pub(super) slope: f64,
+    /// 1 if the cutter went this way, else -1.
+    sense: f64,
+}
+
+impl Course {
+    pub(super) fn new(a: Point3, b: Point3) -> Course {
+        let (low, high, sense) = if b.z < a.z { (b, a, -1.0) } else { (a, b, 1.0) };
+        let along = high.xy() - low.xy();
+        // Not `hypot`, which is slower and guards against what no table is long enough for.
+        let length = along.dot(along).sqrt();
+        let (from, z) = (low.xy(), low.z);
+        if length > PLUNGE {
+            let (unit, slope) = (along * (1.0 / length), (high.z - low.z) / length);
+            return Course { from, unit, length, z, slope, sense };
+        }
+        Course { from, unit: point(1.0, 0.0), length: 0.0, z, slope: 0.0, sense }
+    }
+
+    pub(super) fn is_steep(&self) -> bool {
+        self.slope > STEEP
+    }
+}
+
+/// The envelope of a line: see [`super::form`] for why it is exact. `LEVEL` leaves out what
+/// only a slope needs.
+pub(super) struct Line<N, E, const LEVEL: bool> {
+    course: Course,
+    end: E,
+    /// Along and across, for each column.
+    step: (N, N),
+    slope: N,
+    sense: N,
+    radius2: N,
+}
+
+/// A row as seen from the foot of its origin on the line: no number is then greater than the
+/// tile is wide, but for ends so far off that they do not matter.
+#[derive(Clone, Copy)]
+pub(super) struct LineRow<N> {
+    /// How far left of the line the origin is.
+    across: N,
+    /// Where the line starts and ends, along it from the foot.
+    start: N,
+    end: N,
+    /// Height of the tip at the foot, were the line to go on.
+    z: N,
+}
+
+impl<N: Real, E: End<N>, const LEVEL: bool> Line<N, E, LEVEL> {
+    pub(super) fn new(course: Course, section: &Section, cell: f64) -> Self {
+        Line {
+            course,
+            end: E::new(section, course.slope),
+            step: (N::of(cell * course.unit.x), N::of(-cell * course.unit.y)),
+            slope: N::of(course.slope),
+            sense: N::of(course.sense),
+            radius2: N::of(section.radius() * section.radius()),
+        }
+    }
+}
+
+impl<N: Real, E: End<N>, const LEVEL: bool> Envelope for Line<N, E, LEVEL> {
+    type Row = LineRow<N>;
+    const ROUND: bool = E::ROUND;
+
+    #[inline(always)]
+    fn row(&self, origin: Point) -> LineRow<N> {
+        let Course { from, unit, length, z, slope, .. } = self.course;
+        let (dx, dy) = (origin.x - from.x, origin.y - from.y);
+        let foot = dx * unit.x + dy * unit.y;
+        LineRow {
+            across: N::of(dy * unit.x - dx * unit.y),
+            start: N::of(-foot),
+            end: N::of(length - foot),
+            z: N::of(z + slope * foot),
+        }
+    }
+
+    #[inline(always)]
+    fn eight(&self, row: &LineRow<N>, first: i32) -> Edges {
+        let mut u = [N::ZERO; LANES];
+        let mut v = [N::ZERO; LANES];
+        let mut v2 = [N::ZERO; LANES];
+        for (lane, k) in offsets::<N>(first).into_iter().enumerate() {
+            u[lane] = k * self.step.0;
+            v[lane] = row.across + k * self.step.1;
+            v2[lane] = v[lane] * v[lane];
+        }
+        let back = if LEVEL || E::ROUND { v2 } else { self.end.back(&v2) };
+        let mut edges = Edges::NONE;
+        for lane in 0..LANES {
+            let (u, v2) = (u[lane], v2[lane]);
+            let off = u - u.most(row.start).least(row.end);
+            let r2 = v2 + off * off;
+            let reached = r2 <= self.radius2;
+            let mut square = N::ZERO;
+            let z = if LEVEL && E::ROUND {
+                square = (self.radius2 - r2).most(N::ZERO);
+                row.z + self.end.centre()
+            } else if LEVEL {
+                row.z + self.end.rise(r2)
+            } else if E::ROUND {
+                let at = Cell { u, v2, start: row.start, end: row.end };
+                let (s, below) = self.end.round(at);
+                square = below;
+                row.z + self.slope * s + self.end.centre()
+            } else {
+                let s = (u - back[lane]).most(row.start).least(row.end);
+                let off = u - s;
+                let r2 = (v2 + off * off).least(self.radius2);
+                row.z + self.slope * s + self.end.rise(r2)
+            };
+            edges.base[lane] = if reached { z.single() } else { f32::INFINITY };
+            edges.square[lane] = square.single();
+            edges.left[lane] = (self.sense * v[lane]).single();
+        }
+        edges
+    }
+}

@@ -1,0 +1,341 @@
+//! One stroke swept over one tile of the field.
+
+use super::arc::LevelArc;
+use super::envelope::{Capsule, Edges, Envelope};
+use super::form::{Kind, LANES, Lanes};
+use super::helix::Helix;
+use super::line::{Course, Line};
+use super::piece::{Grid, Piece};
+use super::real::Real;
+use super::removed::{Change, Removed, Tally};
+use super::section::Section;
+use crate::geometry::point;
+use std::ops::Range;
+
+/// Rows of a tile.
+pub(super) const TILE_ROWS: usize = 64;
+
+/// Groups of columns of a tile: with 64 rows, 64 KiB of heights.
+pub(super) const TILE_GROUPS: usize = 32;
+
+/// Some whole rows of the field, to be cut or only to be looked at.
+pub(super) trait Surface {
+    fn eight(&self, at: usize) -> Lanes<f32>;
+    fn lower(&mut self, at: usize, to: &Lanes<f32>);
+}
+
+#[inline(always)]
+fn load(cells: &[f32], at: usize) -> Lanes<f32> {
+    let mut out = [0.0; LANES];
+    out.copy_from_slice(&cells[at..at + LANES]);
+    out
+}
+
+/// Rows that are cut.
+impl Surface for &mut [f32] {
+    #[inline(always)]
+    fn eight(&self, at: usize) -> Lanes<f32> {
+        load(self, at)
+    }
+
+    #[inline(always)]
+    fn lower(&mut self, at: usize, to: &Lanes<f32>) {
+        self[at..at + LANES].copy_from_slice(to);
+    }
+}
+
+/// Rows that stay as they are.
+impl Surface for &[f32] {
+    #[inline(always)]
+    fn eight(&self, at: usize) -> Lanes<f32> {
+        load(self, at)
+    }
+
+    #[inline(always)]
+    fn lower(&mut self, _at: usize, _to: &Lanes<f32>) {}
+}
+
+/// A rectangle of the field.
+#[derive(Clone, Debug)]
+pub(super) struct Tile {
+    pub(super) rows: Range<usize>,
+    /// Columns by whole groups of [`LANES`].
+    pub(super) groups: Range<usize>,
+    /// First row of the surface that is passed along.
+    pub(super) base: usize,
+    pub(super) stride: usize,
+}
+
+/// What is the same for every stroke over a tile.
+pub(super) struct Ground<'a> {
+    pub(super) section: &'a Section,
+    pub(super) grid: &'a Grid,
+    pub(super) tile: &'a Tile,
+}
+
+/// Lowers a surface by the edges that it is given, and keeps the tally.
+///
+/// Whether a group is cut is known only at the end of a long sum, and is not to be foretold: a
+/// branch on it would leave the processor waiting. So groups are noted without one, and those
+/// that are cut are worked off some rows later. A group is met once in a stroke.
+struct Cut<'a, S> {
+    surface: &'a mut S,
+    tally: Tally,
+    noted: [Noted; NOTED],
+    count: usize,
+    touched: bool,
+}
+
+/// Groups noted before they are worked off: some more than a row of a tile.
+const NOTED: usize = 2 * TILE_GROUPS;
+
+/// A group that is cut: where, how low, and how far left of the travel.
+#[derive(Clone, Copy)]
+struct Noted {
+    at: usize,
+    edges: Edges,
+}
+
+impl<'a, S: Surface> Cut<'a, S> {
+    #[inline(always)]
+    fn new(surface: &'a mut S) -> Self {
+        let noted = [Noted { at: 0, edges: Edges::NONE }; NOTED];
+        Cut { surface, tally: Tally::EMPTY, noted, count: 0, touched: false }
+    }
+
+    #[inline(always)]
+    fn restart(&mut self) {
+        self.tally = Tally::EMPTY;
+        self.touched = false;
+    }
+}
+
+impl<S: Surface> Meet for Cut<'_, S> {
+    #[inline(always)]
+    fn meet<const ROUND: bool>(&mut self, at: usize, edges: &Edges) {
+        let cuts = edges.may_cut::<ROUND>(&self.surface.eight(at));
+        self.noted[self.count % NOTED] = Noted { at, edges: *edges };
+        self.count += usize::from(cuts);
+    }
+
+    #[inline(always)]
+    fn end_of_row(&mut self) {
+        if self.count > NOTED - TILE_GROUPS {
+            self.work_off();
+        }
+    }
+}
+
+impl<S: Surface> Cut<'_, S> {
+    #[inline(always)]
+    fn work_off(&mut self) {
+        let Cut { surface, tally, noted, count, touched } = self;
+        let changes = noted[..(*count).min(NOTED)].iter().map(
+            #[inline(always)]
+            |noted: &Noted| {
+                let old = surface.eight(noted.at);
+                let mut new = noted.edges.heights();
+                for lane in 0..LANES {
+                    new[lane] = new[lane].least(old[lane]);
+                }
+                surface.lower(noted.at, &new);
+                Change { old, new, left: noted.edges.left }
+            },
+        );
+        tally.count(changes);
+        *touched |= *count > 0;
+        *count = 0;
+    }
+}
+
+/// What takes the edges of a piece, group by group and row by row.
+trait Meet {
+    /// `ROUND` as in [`Envelope`].
+    fn meet<const ROUND: bool>(&mut self, at: usize, edges: &Edges);
+    fn end_of_row(&mut self);
+}
+
+/// A tile being swept by one stroke after another.
+pub(super) struct Sweep<'a, S> {
+    ground: Ground<'a>,
+    cut: Cut<'a, S>,
+    lowest: Lowest,
+}
+
+impl<'a, S: Surface> Sweep<'a, S> {
+    #[inline(always)]
+    pub(super) fn new(ground: Ground<'a>, surface: &'a mut S) -> Self {
+        Sweep { ground, cut: Cut::new(surface), lowest: Lowest::new() }
+    }
+
+    /// Sweeps a stroke, given as its pieces. What is left and what is told depend on the
+    /// stroke, the section and the cells alone. `None` if nothing was cut.
+    #[inline(always)]
+    pub(super) fn stroke<'p, K: Kind>(
+        &mut self,
+        mut pieces: impl ExactSizeIterator<Item = &'p Piece>,
+    ) -> Option<Removed> {
+        self.cut.restart();
+        if pieces.len() == 1 {
+            cover::<K>(pieces.next()?, &self.ground, &mut self.cut);
+        } else {
+            // Pieces of one stroke overlap. What the stroke takes is counted once, from the
+            // lowest of their edges.
+            self.lowest.clear(self.ground.tile);
+            for piece in pieces {
+                cover::<K>(piece, &self.ground, &mut self.lowest);
+            }
+            self.lowest.each(&mut self.cut);
+        }
+        if self.cut.count > 0 {
+            self.cut.work_off();
+        }
+        let area = self.ground.grid.cell * self.ground.grid.cell;
+        self.cut.touched.then(|| self.cut.tally.total(area))
+    }
+}
+
+/// The lowest edges of the pieces of one stroke over a tile.
+struct Lowest {
+    stride: usize,
+    /// Columns before the tile, in a row of the surface.
+    skip: usize,
+    rows: Vec<LowestRow>,
+}
+
+/// The edges over one row of a tile.
+#[derive(Clone)]
+struct LowestRow {
+    edge: [f32; TILE_GROUPS * LANES],
+    left: [f32; TILE_GROUPS * LANES],
+    /// Whole groups that are not all plus infinity.
+    used: u32,
+}
+
+impl LowestRow {
+    const EMPTY: LowestRow = LowestRow {
+        edge: [f32::INFINITY; TILE_GROUPS * LANES],
+        left: [0.0; TILE_GROUPS * LANES],
+        used: 0,
+    };
+}
+
+impl Lowest {
+    fn new() -> Lowest {
+        Lowest { stride: 0, skip: 0, rows: Vec::new() }
+    }
+
+    fn clear(&mut self, tile: &Tile) {
+        (self.stride, self.skip) = (tile.stride, tile.groups.start * LANES);
+        self.rows.resize(TILE_ROWS, LowestRow::EMPTY);
+        for row in self.rows.iter_mut().filter(|row| row.used != 0) {
+            *row = LowestRow::EMPTY;
+        }
+    }
+
+    #[inline(always)]
+    fn each(&self, to: &mut impl Meet) {
+        for (j, row) in self.rows.iter().enumerate().filter(|(_, row)| row.used != 0) {
+            for group in (0..TILE_GROUPS).filter(|group| row.used >> group & 1 != 0) {
+                let column = group * LANES;
+                let (base, left) = (load(&row.edge, column), load(&row.left, column));
+                let edges = Edges { base, left, ..Edges::NONE };
+                to.meet::<false>(j * self.stride + self.skip + column, &edges);
+            }
+            to.end_of_row();
+        }
+    }
+}
+
+impl Meet for Lowest {
+    #[inline(always)]
+    fn meet<const ROUND: bool>(&mut self, at: usize, edges: &Edges) {
+        let (edge, left) = (edges.heights(), edges.left);
+        let column = at % self.stride - self.skip;
+        let row = &mut self.rows[at / self.stride];
+        row.used |= 1 << (column / LANES) | 1 << column.div_ceil(LANES);
+        for lane in 0..LANES {
+            let (least, aside) = (&mut row.edge[column + lane], &mut row.left[column + lane]);
+            let better = edge[lane] < *least;
+            *least = if better { edge[lane] } else { *least };
+            *aside = if better { left[lane] } else { *aside };
+        }
+    }
+
+    #[inline(always)]
+    fn end_of_row(&mut self) {}
+}
+
+/// Gives the edges of a piece over the cells of a tile that it can reach: place, edge, aside.
+#[inline(always)]
+fn cover<K: Kind>(piece: &Piece, ground: &Ground, meet: &mut impl Meet) {
+    let (section, cell) = (ground.section, ground.grid.cell);
+    let reach = piece.reach(section.radius());
+    match piece {
+        Piece::Line { a, b } => {
+            let course = Course::new(*a, *b);
+            if course.is_steep() {
+                let line = Line::<f64, K::Fine, false>::new(course, section, cell);
+                rows(&line, &reach, ground, meet);
+            } else if course.slope == 0.0 {
+                let line = Line::<f32, K::Fast, true>::new(course, section, cell);
+                rows(&line, &reach, ground, meet);
+            } else {
+                let line = Line::<f32, K::Fast, false>::new(course, section, cell);
+                rows(&line, &reach, ground, meet);
+            }
+        }
+        Piece::Arc(arc) if arc.is_level() => {
+            rows(&LevelArc::<K::Fine>::new(arc, section, cell), &reach, ground, meet);
+        }
+        Piece::Arc(arc) => rows(&Helix::new(arc, section, cell), &reach, ground, meet),
+    }
+}
+
+/// Constants of a trait can not yet stand for those of a function.
+#[inline(always)]
+fn meet_group<E: Envelope>(_: &E, meet: &mut impl Meet, at: usize, edges: &Edges) {
+    if E::ROUND {
+        meet.meet::<true>(at, edges);
+    } else {
+        meet.meet::<false>(at, edges);
+    }
+}
+
+#[inline(always)]
+fn rows<E: Envelope>(envelope: &E, reach: &Capsule, ground: &Ground, meet: &mut impl Meet) {
+    let (grid, tile) = (ground.grid, ground.tile);
+    let (low, high) = reach.rows();
+    let inverse = 1.0 / grid.cell;
+    // The first middle of a cell not before `c`, and the one after the last not beyond it, with
+    // room for rounding. A float below zero becomes zero, and so does the end of an empty span.
+    const ROOM: f64 = 1e-3;
+    let before = |c: f64, min: f64| ((c - min) * inverse + (0.5 - ROOM)) as usize;
+    let after = |c: f64, min: f64| ((c - min) * inverse + (0.5 + ROOM)) as usize;
+    let origin = (tile.groups.start + TILE_GROUPS / 2) * LANES;
+    let x = grid.min.x + (origin as f64 + 0.5) * grid.cell;
+    let (start, width) = (tile.groups.start * LANES, tile.groups.len() * LANES);
+    // Groups start where the row does, and where need be earlier, so as to end in the tile.
+    let across = |(x0, x1): (f64, f64)| {
+        let first = before(x0, grid.min.x).max(start);
+        let count = after(x1, grid.min.x).saturating_sub(first).div_ceil(LANES);
+        let count = count.min(width / LANES);
+        (first.min(start + width - count * LANES), count)
+    };
+    // A row's ends are costly to wait for and its count of groups is not to be foretold: short
+    // pieces, which fill their box well, take the whole box.
+    let whole = across(reach.columns());
+    let narrow = reach.is_long();
+    let first = before(low, grid.min.y).max(tile.rows.start);
+    for j in first..after(high, grid.min.y).min(tile.rows.end) {
+        let y = grid.min.y + (j as f64 + 0.5) * grid.cell;
+        let (first, count) = if narrow { across(reach.span(y)) } else { whole };
+        let row = envelope.row(point(x, y));
+        let base = (j - tile.base) * tile.stride;
+        for column in (first..first + count * LANES).step_by(LANES) {
+            let edges = envelope.eight(&row, column as i32 - origin as i32);
+            meet_group(envelope, meet, base + column, &edges);
+        }
+        meet.end_of_row();
+    }
+}
