@@ -1,5 +1,6 @@
 //! From a part to the cutter's moves.
 
+mod edge_break;
 mod grain;
 mod groove;
 mod hole;

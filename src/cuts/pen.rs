@@ -115,6 +115,22 @@ impl<'a> Pen<'a> {
         }
     }
 
+    /// Along an open chain from place to place; nothing if they are the same.
+    pub(super) fn follow_open(
+        &mut self,
+        track: &Track,
+        (from, to): (f64, f64),
+        heights: &Profile,
+        purpose: Purpose,
+    ) {
+        // Shorter ways are far below a program's digits.
+        if to - from > 1e-6 {
+            // A hair short of the end: beyond it an outline would begin anew.
+            let to = to.min(track.length() * (1.0 - 1e-12));
+            self.follow(track, (from, to), heights, &|_| purpose);
+        }
+    }
+
     /// A piece from one height to another.
     pub(super) fn stroke(&mut self, purpose: Purpose, piece: &Piece, z0: f64, z1: f64) {
         let stroke = piece.stroke(z0, z1);

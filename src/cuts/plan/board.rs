@@ -1,5 +1,7 @@
 //! Boards: what is cut into their faces, then round them, all through.
 
+mod edges;
+
 use super::bench::Bench;
 use super::{Opening, Operation, Work};
 use crate::cuts::groove;
@@ -28,7 +30,7 @@ pub(super) fn plan(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Work>, Ve
     if features.on(Face::Bottom) {
         let side = Side { bench, face: Face::Bottom };
         let mut operations = side.pins()?;
-        operations.append(&mut side.operations()?);
+        operations.append(&mut side.operations(contour)?);
         works.push(Work {
             setup: "bottom",
             outline: side.contour(contour),
@@ -40,7 +42,7 @@ pub(super) fn plan(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Work>, Ve
         });
     }
     let side = Side { bench, face: Face::Top };
-    let operations = side.operations();
+    let operations = side.operations(contour);
     let outline = outline(bench, contour);
     let (mut operations, mut top) = match (operations, outline) {
         (Ok(operations), Ok(top)) => (operations, top),
@@ -113,10 +115,10 @@ impl<'a> Side<'a> {
     }
 
     /// What is cut into this face: counterbores, so that drills start on their flat floors, holes,
-    /// then grooves; each kind gathered by cutter, for the fewest changes.
-    fn operations(&self) -> Result<Vec<Operation>, Vec<Diagnostic>> {
+    /// grooves, then edges; each kind gathered by cutter, for the fewest changes.
+    fn operations(&self, contour: &Contour) -> Result<Vec<Operation>, Vec<Diagnostic>> {
         let features = &self.bench.part.features;
-        let mut kinds: [Vec<Operation>; 3] = Default::default();
+        let mut kinds: [Vec<Operation>; 4] = Default::default();
         let mut found = Vec::new();
         let mut take = |kind: &mut Vec<Operation>, made: Result<Operation, Diagnostic>| match made {
             Ok(one) => kind.push(one),
@@ -130,6 +132,9 @@ impl<'a> Side<'a> {
         }
         for groove in features.grooves.iter().filter(|g| g.face == self.face) {
             take(&mut kinds[2], self.groove(groove));
+        }
+        for (key, edge) in features.edges.iter().filter(|(_, e)| e.face == self.face) {
+            take(&mut kinds[3], edges::plan(self, key, edge, contour));
         }
         if found.is_empty() {
             Ok(kinds.into_iter().flat_map(by_cutter).collect())
