@@ -9,6 +9,7 @@
 mod body;
 mod cells;
 mod columns;
+pub mod film;
 mod interlock;
 mod log;
 mod near;
