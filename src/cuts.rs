@@ -9,6 +9,7 @@ mod levels;
 mod outline;
 mod pen;
 mod plan;
+mod pocket;
 mod profile;
 mod tabs;
 mod track;
