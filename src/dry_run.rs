@@ -2,25 +2,27 @@
 //! whoever wrote it. It never says that a program is safe; it says what it checked.
 //!
 //! The text becomes a stream of events ([`crate::ngc`]). `progress` follows what the machine
-//! would be doing, `columns` keeps how deep the stock has been cut, and every file of `watch`
+//! would be doing, `wood` cuts the stock with the kernel of [`removal`], and every file of `watch`
 //! holds the interlocks of one subject, looking at one event at a time. A new interlock is an
 //! entry in [`Interlock::ALL`] and one watch; none knows of another.
 
 mod body;
-mod cells;
-mod columns;
 mod interlock;
+mod load;
 mod log;
 mod near;
 mod pass;
-mod piece;
+mod pieces;
 mod progress;
 pub mod removal;
 mod render;
 mod scene;
 mod setup;
+mod shift;
+mod touch;
 mod verdict;
 mod watch;
+mod wood;
 mod words;
 
 pub use interlock::{Interlock, Page};
@@ -30,15 +32,14 @@ pub use verdict::{
 };
 
 use crate::ngc;
-use columns::Columns;
 use log::Log;
-use progress::Progress;
 use scene::Scene;
+use shift::Shift;
 
 /// Reads `text` as a program and tries it on the machine, cutters, stock and clamps of `setup`.
 /// One pass over the text, and a second with the lines that begin with `/` left out if there are
-/// any, for the operator's switch decides about them. Memory is bounded by the column grid (16 MB)
-/// and the findings (1000).
+/// any, for the operator's switch decides about them. Memory is bounded by the stock's heights
+/// (256 MB), the events that wait to be cut (8192) and the findings (1000).
 #[must_use]
 pub fn check(text: &str, setup: &Setup) -> Verdict {
     let verdict = run(text, setup, false);
@@ -54,19 +55,10 @@ fn run(text: &str, setup: &Setup, skipping: bool) -> Verdict {
     if !skipping {
         watch::slashes(text, &mut log);
     }
-    let mut progress = Progress::new(&scene);
-    let mut columns = Columns::new(&scene);
-    let mut watches = watch::all(&scene);
-    let problems = ngc::interpret(text, &scene.reading(skipping), &mut |event| {
-        progress.begin(event, &mut columns);
-        for one in &mut watches {
-            one.see(event, &progress, &mut log);
-        }
-        progress.finish(event);
-    });
-    for one in &mut watches {
-        one.end(&progress, &mut log);
-    }
+    let mut shift = Shift::new(&scene);
+    let problems =
+        ngc::interpret(text, &scene.reading(skipping), &mut |event| shift.take(event, &mut log));
+    shift.end(&mut log);
     watch::text::report(&problems, &mut log);
-    verdict::conclude(text, &scene, &progress, log)
+    verdict::conclude(text, &scene, &shift.progress, log)
 }

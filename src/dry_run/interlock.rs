@@ -88,8 +88,8 @@ interlocks! {
         "Warped stock, screws and clamps that the setup does not name.";
     TraverseClear "traverse-clear"
         "No traverse runs into wood."
-        "A traverse below the stock's top must stay inside columns that were cut as deep before, on a grid; crossing cut-away wood, or going down into it, is a caution (canned cycles excepted)."
-        "Wood thinner than a cell of the grid, and chips or offcuts in the way.";
+        "The cutter of a traverse below the stock's top, 0.02 mm narrower, is swept through the wood as it then stands and must meet none; crossing cut-away wood, or going down into it, is a caution (canned cycles excepted)."
+        "Wood thinner than a cell of the stock's heights, and chips or offcuts in the way.";
     SpindleRunning "spindle-running"
         "The cutter turns at full speed before it touches."
         "M3 with a speed above zero, and the spin-up time passed in dwells, stops or motion (at its fastest) before the first stroke into the stock. On a hand-dialled router a stop for the operator counts as the start."
@@ -120,23 +120,23 @@ interlocks! {
         "Stock thinner than stated, a spoilboard that is worn or not level.";
     Stepdown "stepdown"
         "No pass is deeper than cutter and wood bear."
-        "On a grid of columns cut so far: wood near the cutter's middle, standing higher above the tip than a stepdown, over more than a cutter radius (3 mm at least) of path. Thin skins at the side, as in a full-depth finishing pass, are not counted."
-        "Short bites, wide skins beside the middle, and the width of cut.";
+        "The wood really taken per way, a section in mm2, against that of a pass as wide as the cutter and one stepdown deep (which species, cutter, bending and spindle power set), over more than a cutter radius (3 mm at least) of way; a cut of the cutter's full width is judged by its exact depth. A wide shallow cut and a narrow deep one both pass. What a ramp takes by sinking is judged as a ramp."
+        "Bites shorter than that, knots and grain.";
     Plunge "plunge"
         "Only a cutter that can goes straight down into wood, and no faster than it can."
-        "Feeds straight down or steeper than the ramp limit into uncut columns need a centre-cutting cutter and at most the plunge feed downward; a drill never moves sideways in the stock."
+        "Feeds straight down or steeper than the ramp limit that take wood at the cutter's middle need a centre-cutting cutter and at most the plunge feed downward; a drill never moves sideways in the stock."
         "A cutter that is not what the table says.";
     Ramp "ramp"
         "Ramps into the wood are gentle enough."
-        "Downward strokes into uncut wood: slope within the limit for cutters that are not centre-cutting, feed within the ramp feed when steeper than 1 degree."
-        "Slopes that take less than 1 mm under the tip, such as finishing a carved surface.";
+        "Downward strokes that take wood at the cutter's middle: slope within the limit for cutters that are not centre-cutting, feed within the ramp feed when steeper than 1 degree."
+        "Slopes that take less than 1 mm of height, such as finishing a carved surface.";
     FluteLength "flute-length"
         "The shank does not rub in the cut."
-        "On the column grid: no wood beside the cutter stands higher above the tip than the flutes reach."
+        "The shank, as a solid that starts where the flutes end and is a cell and a half wider, is swept through the wood as it then stands and must meet none; nor may the flutes take wood higher than they are long."
         "A shank thinner than the cutter, which would not rub.";
     HolderClear "holder-clear"
         "The holder stays out of the wood."
-        "On the column grid: no wood within the holder's radius stands higher above the tip than the stick-out."
+        "The holder, as a solid of its own that starts at the stick-out, is swept through the wood as it then stands and must meet none, in feeds and traverses."
         "A cutter clamped with less stick-out than the table says.";
     ClampsClear "clamps-clear"
         "Neither cutter nor holder meets a clamp."
