@@ -10,6 +10,7 @@ mod body;
 mod interlock;
 mod load;
 mod log;
+mod loose;
 mod near;
 mod pass;
 mod pieces;

@@ -140,6 +140,7 @@ pub fn setup<'a>(
             .iter()
             .map(|(name, space)| Keepout { name: name.clone(), space: *space })
             .collect(),
+        held_below: plan.part.placing.hold.bed.is_some(),
         limits: limits(shop, plan),
         default_cutter: only_cutter,
         part: (plan.part.outline.side == Side::Outside)

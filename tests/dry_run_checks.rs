@@ -7,6 +7,8 @@ mod bench;
 mod corpus;
 #[path = "dry_run/interlocks.rs"]
 mod interlocks;
+#[path = "dry_run/loose.rs"]
+mod loose;
 #[path = "dry_run/outlines.rs"]
 mod outlines;
 #[path = "dry_run/verdict.rs"]

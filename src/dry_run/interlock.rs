@@ -170,6 +170,10 @@ interlocks! {
         "The tabs hold the part until hands take it off."
         "No cutting stroke passes over the middle of a tab lower than its top less 0.05 mm."
         "Tabs too weak to hold, and what is cut away beside their middle.";
+    NothingLoose "nothing-loose"
+        "No piece comes free while a cutter can touch it."
+        "After every pass that goes through, what hangs together in plan is found, in blocks a quarter of the smallest cutter wide; a piece of 25 mm2 or more that no wood of 0.05 mm or more joins to what a clamp or screw touches (to the greatest piece, if none is named) is free. If a cutter passes by it afterwards for more than its own width it is refused; else it is named as a drop-out."
+        "A clamp that does not hold, wood that splits, pieces held by tape or vacuum.";
 }
 
 impl Interlock {

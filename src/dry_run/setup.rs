@@ -54,8 +54,10 @@ pub struct Setup<'a> {
     pub cutters: &'a [Cutter],
     /// The stock; its underside lies on the table. Without it z = 0 is taken as its top.
     pub stock: Option<Box3>,
-    /// Clamps and whatever else is in the way.
+    /// Clamps, screws and whatever else is in the way; what they touch they hold.
     pub clamps: Vec<Keepout>,
+    /// Tape or vacuum holds the whole underside, offcuts too: nothing is taken to come loose.
+    pub held_below: bool,
     /// Feeds, speeds and depths per cutter; a cutter without an entry is not judged by species.
     pub limits: Vec<CuttingData>,
     /// The coordinate system that the setup sheet names.
@@ -88,6 +90,7 @@ impl<'a> Setup<'a> {
             cutters,
             stock: None,
             clamps: Vec::new(),
+            held_below: false,
             limits: Vec::new(),
             work_offset: CoordinateSystem(1),
             machine_zero: None,

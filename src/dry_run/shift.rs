@@ -34,6 +34,8 @@ pub(super) struct Shift<'s> {
     waiting: Vec<Waiting>,
     strokes: Vec<Cutting>,
     pieces: Vec<Stroke>,
+    /// A stroke that waits goes through the stock.
+    through: bool,
 }
 
 impl<'s> Shift<'s> {
@@ -49,6 +51,7 @@ impl<'s> Shift<'s> {
             waiting: Vec::new(),
             strokes: Vec::new(),
             pieces: Vec::new(),
+            through: false,
         }
     }
 
@@ -72,6 +75,7 @@ impl<'s> Shift<'s> {
         for one in &mut self.watches {
             one.end(&self.progress, log);
         }
+        watch::loose::report(self.scene, self.wood.loose(), log);
     }
 
     /// Puts a motion in the queue; whether it can not wait.
@@ -87,6 +91,7 @@ impl<'s> Shift<'s> {
         {
             if pass.feed.is_some() {
                 let from = self.pieces.len();
+                self.through |= self.wood.goes_through(&pass.stroke);
                 self.wood.pieces_of(&pass.stroke, &body, &mut self.pieces);
                 waiting.cutting = Some(self.strokes.len());
                 let (line, stroke) = (waiting.event.line, pass.stroke);
@@ -103,6 +108,8 @@ impl<'s> Shift<'s> {
                 self.strokes.push(Cutting { line, stroke, pieces: here..here });
             }
         }
+        // A pass that goes through ends where the cutter rises out of the stock.
+        at_once |= self.through && pass.stroke.to.z > self.scene.top;
         waiting.pass = Some(pass);
         at_once
     }
@@ -113,6 +120,7 @@ impl<'s> Shift<'s> {
         let touches = self.wood.cut(&self.pieces, &self.strokes, &work);
         self.pieces.clear();
         self.strokes.clear();
+        self.through = false;
         for mut waiting in std::mem::take(&mut self.waiting) {
             if let Some(pass) = &mut waiting.pass {
                 pass.touch = match waiting.cutting {

@@ -7,6 +7,7 @@ mod ending;
 mod entry;
 mod feeds;
 mod heights;
+pub(super) mod loose;
 mod offsets;
 mod part;
 mod reach;

@@ -2,6 +2,7 @@
 
 use super::body::{Body, SKIN};
 use super::load::{FullPass, Load, Measure};
+use super::loose::Loose;
 use super::near;
 use super::pass::Pass;
 use super::pieces::{pieces, raised};
@@ -47,6 +48,7 @@ pub(super) struct Wood {
     top: f64,
     plan: Option<(Point, Point)>,
     load: Load,
+    loose: Option<Loose>,
     hole: Option<Hole>,
 }
 
@@ -63,6 +65,7 @@ impl Wood {
             HeightField::new(min, max - min, grid.cell, scene.top).ok()
         });
         Wood {
+            loose: field.as_ref().and_then(|field| Loose::new(scene, field)),
             stock: field.map(Stock::new),
             top: scene.top,
             plan: scene.plan(),
@@ -74,6 +77,16 @@ impl Wood {
     /// What is left of it.
     pub(super) fn field(&self) -> Option<&HeightField> {
         self.stock.as_ref().map(Stock::field)
+    }
+
+    /// What hangs together of it.
+    pub(super) fn loose(&self) -> Option<&Loose> {
+        self.loose.as_ref()
+    }
+
+    /// Whether a cutting stroke may go through the stock.
+    pub(super) fn goes_through(&self, stroke: &Stroke) -> bool {
+        self.loose.as_ref().is_some_and(|loose| loose.goes_through(stroke))
     }
 
     /// Another cutter is put in.
@@ -115,7 +128,10 @@ impl Wood {
 
     /// Makes the cutting strokes of a batch, in order, and says what each met.
     pub(super) fn cut(&mut self, all: &[Stroke], strokes: &[Cutting], work: &Work) -> Vec<Touch> {
-        let met = self.meet(all, work.body);
+        let met = self.meet(all, strokes, work.body);
+        if let Some(loose) = &mut self.loose {
+            loose.look(all, strokes, work.body.radius);
+        }
         strokes.iter().map(|cutting| self.touch(cutting, all, &met, work)).collect()
     }
 
@@ -149,8 +165,9 @@ impl Wood {
 
     /// Cuts the pieces. Shank and holder meet what stands when their piece is made; pieces of
     /// which neither meets anything before the batch meet nothing later either, for wood only
-    /// goes away, so most batches are cut as one.
-    fn meet(&mut self, all: &[Stroke], body: &Body) -> Vec<Met> {
+    /// goes away, so most of a batch is cut as one. Strokes that go through are cut one by one,
+    /// so that it is known which of them frees a piece.
+    fn meet(&mut self, all: &[Stroke], strokes: &[Cutting], body: &Body) -> Vec<Met> {
         let mut met = vec![Met::default(); all.len()];
         let Some(stock) = &mut self.stock else { return met };
         let Some(end) = body.end(stock.field()) else { return met };
@@ -158,34 +175,37 @@ impl Wood {
             body.shank(stock.field()).map(|section| (section, body.flute_length)),
             body.holder().map(|section| (section, body.stick_out)),
         ];
-        let mut stops: Vec<usize> = Vec::new();
-        for (section, up) in solids.iter().flatten() {
-            let low = |i: &usize| all[*i].from.z.min(all[*i].to.z) + up < self.top - NOISE;
-            let low: Vec<usize> = (0..all.len()).filter(low).collect();
-            let lifted: Vec<Stroke> = low.iter().map(|i| raised(&all[*i], *up)).collect();
-            // Sound by [`Wood::pieces_of`].
-            let found = stock.probe_all(&lifted, section).unwrap_or_default();
-            let hits = low.iter().zip(&found).filter(|(_, r)| r.deepest > NOISE);
-            stops.extend(hits.map(|(i, _)| *i));
-        }
+        let suspects = suspects(stock, all, &solids, self.top);
+        let through = |cutting: &&Cutting| {
+            self.loose.as_ref().is_some_and(|loose| loose.goes_through(&cutting.stroke))
+        };
+        let ends = strokes.iter().filter(through).flat_map(|c| [c.pieces.start, c.pieces.end]);
+        let alone = suspects.iter().flat_map(|i| [*i, i + 1]);
+        let mut stops: Vec<usize> = ends.chain(alone).chain([0, all.len()]).collect();
         stops.sort_unstable();
         stops.dedup();
-        stops.push(all.len());
-        let mut from = 0;
-        for stop in stops {
-            let found = stock.remove_all(&all[from..stop], &end).unwrap_or_default();
-            for (met, removed) in met[from..].iter_mut().zip(found) {
-                met.removed = removed;
-            }
-            if let Some(piece) = all.get(stop) {
+        let mut stroke = 0;
+        for window in stops.windows(2) {
+            let (from, to) = (window[0], window[1]);
+            if suspects.binary_search(&from).is_ok() {
                 let [wall, holder] = solids.map(|solid| {
                     let (section, up) = solid?;
-                    standing(stock, piece, &section, up)
+                    standing(stock, &all[from], &section, up)
                 });
-                met[stop].wall = wall;
-                met[stop].holder = holder;
+                (met[from].wall, met[from].holder) = (wall, holder);
             }
-            from = stop;
+            // Sound by [`Wood::pieces_of`].
+            let found = stock.remove_all(&all[from..to], &end).unwrap_or_default();
+            for (met, removed) in met[from..to].iter_mut().zip(found) {
+                met.removed = removed;
+            }
+            let Some(loose) = &mut self.loose else { continue };
+            while strokes.get(stroke).is_some_and(|c| c.pieces.end <= from) {
+                stroke += 1;
+            }
+            for piece in &all[from..to] {
+                loose.note(stock.field(), piece, body.radius, stroke);
+            }
         }
         // The flutes themselves may meet more than their length.
         for (met, piece) in met.iter_mut().zip(all) {
@@ -281,6 +301,26 @@ impl Wood {
     pub(super) fn is_known(&self) -> bool {
         self.stock.is_some()
     }
+}
+
+/// A solid of revolution and how far above the tip it begins.
+type Solid = (Section, f64);
+
+/// Pieces whose shank or holder would meet wood if the stock stayed as it is, in order.
+fn suspects(stock: &Stock, all: &[Stroke], solids: &[Option<Solid>], top: f64) -> Vec<usize> {
+    let mut out: Vec<usize> = Vec::new();
+    for (section, up) in solids.iter().flatten() {
+        let low = |i: &usize| all[*i].from.z.min(all[*i].to.z) + up < top - NOISE;
+        let low: Vec<usize> = (0..all.len()).filter(low).collect();
+        let lifted: Vec<Stroke> = low.iter().map(|i| raised(&all[*i], *up)).collect();
+        // Sound by [`Wood::pieces_of`].
+        let found = stock.probe_all(&lifted, section).unwrap_or_default();
+        let hits = low.iter().zip(&found).filter(|(_, r)| r.deepest > NOISE);
+        out.extend(hits.map(|(i, _)| *i));
+    }
+    out.sort_unstable();
+    out.dedup();
+    out
 }
 
 /// What a solid, so high above the tip, meets on a piece of way.

@@ -167,6 +167,7 @@ fn a_refusal_reads_well() {
     I30 reach                 held
     I31 part-untouched        not judged: the setup names no outline of the part
     I32 tabs-left             not judged: the setup names no tabs
+    I33 nothing-loose         held
 
     EXTENTS (mm, work coordinates)
                                      x                   y                   z
@@ -239,6 +240,7 @@ fn what_was_not_judged_is_said_in_the_readers_units() {
     I30 reach                 held
     I31 part-untouched        not judged: the setup names no outline of the part
     I32 tabs-left             not judged: the setup names no tabs
+    I33 nothing-loose         not judged: no stock was given
 
     EXTENTS (in, work coordinates)
                                      x                   y                   z
