@@ -20,6 +20,7 @@ mod render;
 mod scene;
 mod setup;
 mod shift;
+mod surface;
 mod touch;
 mod verdict;
 mod watch;
@@ -28,10 +29,13 @@ mod words;
 
 pub use interlock::{Interlock, Page};
 pub use setup::{Keepout, LengthOffsets, PartKeep, Setup, TabKeep};
+pub use surface::{Band, Map, Surface, Wanted, Worst};
 pub use verdict::{
-    CutterExtents, Extents, Finding, InterlockResult, Outcome, Severity, Span, Standing, Verdict,
+    Cells, CutterExtents, Extents, Finding, InterlockResult, Outcome, Severity, Span, Standing,
+    Verdict,
 };
 
+use crate::geometry::HeightField;
 use crate::ngc;
 use log::Log;
 use scene::Scene;
@@ -43,14 +47,33 @@ use shift::Shift;
 /// (256 MB), the events that wait to be cut (8192) and the findings (1000).
 #[must_use]
 pub fn check(text: &str, setup: &Setup) -> Verdict {
-    let verdict = run(text, setup, false);
+    try_out(text, setup).verdict
+}
+
+/// A program that was tried.
+#[derive(Clone, Debug)]
+pub struct Trial {
+    /// What was found.
+    pub verdict: Verdict,
+    /// What it leaves of the stock, lines that begin with `/` run; `None` without a stock.
+    pub left: Option<HeightField>,
+}
+
+/// Like [`check`], and gives what is left of the stock, for [`Setup::before`] of the next program
+/// on the same board.
+#[must_use]
+pub fn try_out(text: &str, setup: &Setup) -> Trial {
+    let trial = run(text, setup, false);
     match text.lines().any(|line| line.trim_start().starts_with('/')) {
-        true => verdict.and_skipping(run(text, setup, true)),
-        false => verdict,
+        true => {
+            let skipped = run(text, setup, true).verdict;
+            Trial { verdict: trial.verdict.and_skipping(skipped), ..trial }
+        }
+        false => trial,
     }
 }
 
-fn run(text: &str, setup: &Setup, skipping: bool) -> Verdict {
+fn run(text: &str, setup: &Setup, skipping: bool) -> Trial {
     let scene = Scene::new(setup, text);
     let mut log = Log::new(setup.shown.unit);
     if !skipping {
@@ -60,6 +83,8 @@ fn run(text: &str, setup: &Setup, skipping: bool) -> Verdict {
     let problems =
         ngc::interpret(text, &scene.reading(skipping), &mut |event| shift.take(event, &mut log));
     shift.end(&mut log);
+    let surface = watch::surface::report(text, &scene, skipping, shift.left(), &mut log);
     watch::text::report(&problems, &mut log);
-    verdict::conclude(text, &scene, &shift.progress, log)
+    let (progress, left) = shift.over();
+    Trial { verdict: verdict::conclude(text, &scene, &progress, surface, log), left }
 }

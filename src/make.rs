@@ -67,6 +67,8 @@ fn make_part(
     plan: PartPlan,
 ) -> Result<MadePart, Failure> {
     let heading = heading(job, shop, &plan);
+    // Each program cuts what those before it have left.
+    let mut left = None;
     let programs = post::write(&plan.toolpath, dialect, &heading)?
         .into_iter()
         .map(|program| {
@@ -80,6 +82,9 @@ fn make_part(
                 // Chords may leave their arc by what the user allows them.
                 part.clearance = part.clearance.max(2.0 * dialect.reads_back_within());
             }
+            setup.before = left.as_ref();
+            let trial = dry_run::try_out(&program.text, &setup);
+            left = trial.left;
             let cutter = program.cutter.map(|c| format!("-cutter-{c}")).unwrap_or_default();
             MadeProgram {
                 file_name: format!(
@@ -88,7 +93,7 @@ fn make_part(
                 ),
                 cutter: program.cutter,
                 read: read(&program.text, shop),
-                verdict: dry_run::check(&program.text, &setup),
+                verdict: trial.verdict,
                 text: program.text,
             }
         })
@@ -146,6 +151,8 @@ pub fn setup<'a>(
         part: (plan.part.outline.side == Side::Outside)
             .then(|| PartKeep { outline: plan.outline.clone(), clearance: CLEARANCE }),
         tabs: tabs(plan),
+        also: plan.cutters.iter().map(|(cutter, _)| cutter.number).collect(),
+        rupture: Some(plan.material.mor),
         shown,
         ..Setup::new(&shop.machine, &shop.cutters)
     }

@@ -11,5 +11,7 @@ mod interlocks;
 mod loose;
 #[path = "dry_run/outlines.rs"]
 mod outlines;
+#[path = "dry_run/surface.rs"]
+mod surface;
 #[path = "dry_run/verdict.rs"]
 mod verdict;

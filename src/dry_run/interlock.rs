@@ -174,6 +174,14 @@ interlocks! {
         "No piece comes free while a cutter can touch it."
         "After every pass that goes through, what hangs together in plan is found, in blocks a quarter of the smallest cutter wide; a piece of 25 mm2 or more that no wood of 0.05 mm or more joins to what a clamp or screw touches (to the greatest piece, if none is named) is free. If a cutter passes by it afterwards for more than its own width it is refused; else it is named as a drop-out."
         "A clamp that does not hold, wood that splits, pieces held by tape or vacuum.";
+    SurfaceKept "surface-kept"
+        "What is left is the surface that was wanted."
+        "Every cell of the stock's heights against the wanted surface, if the setup gives one: a gouge deeper than the tolerance is refused at the line that makes it; what is left over is told, and is a caution above what the setup allows. Beside walls the tolerance counts in plan too."
+        "Sanding, tear-out, and what lies between the cells.";
+    TabsStrong "tabs-strong"
+        "Tabs stand what the cutter does to the part."
+        "The greatest force below the tops of the tabs, as the share of a full-width pass that is really taken, against the weakest tab: its section by a tenth of the wood's modulus of rupture. Less is a caution."
+        "Knots and short grain in a tab, a dull cutter.";
 }
 
 impl Interlock {

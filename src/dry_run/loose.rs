@@ -108,7 +108,7 @@ impl Loose {
         let stock = scene.setup.stock.filter(|_| !scene.setup.held_below)?;
         let grid = Grid::of(field);
         let plan = |space: &Box3| (space.min.xy(), space.max.xy());
-        Some(Loose {
+        let mut loose = Loose {
             underside: stock.min.z,
             top: stock.max.z,
             holders: scene.setup.clamps.iter().map(|clamp| plan(&clamp.space)).collect(),
@@ -117,7 +117,25 @@ impl Loose {
             piece: Vec::new(),
             free: Vec::new(),
             gone: Vec::new(),
-        })
+        };
+        if scene.before().is_some() {
+            loose.take_over(field);
+        }
+        Some(loose)
+    }
+
+    /// Stock that was cut before: what was free already is gone, and comes free no more.
+    fn take_over(&mut self, field: &HeightField) {
+        let level = self.underside + THINNEST;
+        for block in 0..self.solid.len() {
+            self.solid[block] = stands(field, &self.grid, block, level);
+        }
+        let parts = self.parts();
+        let held = self.held(&parts);
+        self.piece.resize(self.solid.len(), 0);
+        for (part, _) in parts.iter().zip(&held).filter(|(_, held)| !**held) {
+            part.iter().for_each(|block| self.piece[*block] = u16::MAX);
+        }
     }
 
     /// Whether a stroke may cut through.
@@ -181,6 +199,22 @@ impl Loose {
     /// Finds what came free; `since` gets the stroke after the one that freed each.
     fn find_free(&mut self, strokes: &[Cutting], since: &mut Vec<usize>) {
         let parts = self.parts();
+        let held = self.held(&parts);
+        let area = self.grid.side * self.grid.side;
+        for (part, _) in parts.iter().zip(&held).filter(|(_, held)| !**held) {
+            let new = self.piece.is_empty() || part.iter().all(|block| self.piece[*block] == 0);
+            let room = self.free.len() + 1 < usize::from(u16::MAX);
+            if !new || part.len() as f64 * area < CHIP || !room {
+                continue;
+            }
+            let stroke = self.freed_by(part, &parts, &held);
+            self.add(part, strokes.get(stroke).map_or(0, |s| s.line));
+            since.push(stroke + 1);
+        }
+    }
+
+    /// Which parts something holds.
+    fn held(&self, parts: &[Vec<usize>]) -> Vec<bool> {
         let touches_holder = |part: &[usize]| {
             let meets = |block: &usize| {
                 let (middle, half) = (self.grid.middle(*block), self.grid.side / 2.0);
@@ -201,16 +235,7 @@ impl Loose {
                 held[k] = true;
             }
         }
-        let area = self.grid.side * self.grid.side;
-        for (part, _) in parts.iter().zip(&held).filter(|(_, held)| !**held) {
-            let new = self.piece.is_empty() || part.iter().all(|block| self.piece[*block] == 0);
-            if !new || part.len() as f64 * area < CHIP || self.free.len() >= usize::from(u16::MAX) {
-                continue;
-            }
-            let stroke = self.freed_by(part, &parts, &held);
-            self.add(part, strokes.get(stroke).map_or(0, |s| s.line));
-            since.push(stroke + 1);
-        }
+        held
     }
 
     /// What hangs together, in the order of the blocks.

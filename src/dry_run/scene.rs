@@ -4,7 +4,7 @@ use super::removal::{CHORD_TOLERANCE, Section};
 use super::setup::Setup;
 use super::words::OffsetLines;
 use crate::geometry::height_field::{Limit, Resolution};
-use crate::geometry::{Point, Point3, point3};
+use crate::geometry::{HeightField, Point, Point3, point, point3};
 use crate::ngc;
 use crate::shop::{Cutter, CutterShape, CuttingData};
 
@@ -88,16 +88,36 @@ impl<'s> Scene<'s> {
         point3(x.0, y.0, z.0)
     }
 
+    /// What earlier programs have left, if it is of this stock.
+    pub(super) fn before(&self) -> Option<&'s HeightField> {
+        let (min, max) = self.plan()?;
+        self.setup.before.filter(|field| {
+            let size = point(field.columns() as f64, field.rows() as f64) * field.cell();
+            let off = (min + size) - max;
+            field.min() == min && off.x.abs() <= field.cell() && off.y.abs() <= field.cell()
+        })
+    }
+
     fn fit(&self, text: &str) -> Option<Resolution> {
         let (min, max) = self.plan()?;
         let named = cutters_named(text);
-        let used =
-            |c: &&Cutter| named.contains(&c.number) || self.setup.default_cutter == Some(c.number);
+        let setup = self.setup;
+        let used = |c: &&Cutter| {
+            named.contains(&c.number)
+                || setup.also.contains(&c.number)
+                || setup.default_cutter == Some(c.number)
+        };
         let cutters = self.setup.cutters.iter().filter(used);
         let smallest = cutters.map(feature).fold(f64::INFINITY, f64::min);
         let smallest = if smallest.is_finite() { smallest } else { UNKNOWN };
         let size = max - min;
         let sound = size.x > 0.0 && size.y > 0.0 && size.x.is_finite() && size.y.is_finite();
+        if let Some(field) = self.before() {
+            return Some(Resolution {
+                cell: field.cell(),
+                ..Resolution::choose(size, BUDGET, smallest)
+            });
+        }
         sound.then(|| Resolution::choose(size, BUDGET, smallest))
     }
 

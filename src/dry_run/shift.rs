@@ -8,7 +8,7 @@ use super::scene::Scene;
 use super::touch::Touch;
 use super::watch::{self, Watch};
 use super::wood::{Cutting, Wood, Work};
-use crate::geometry::Stroke;
+use crate::geometry::{HeightField, Stroke};
 use crate::ngc::{Event, What};
 
 /// Events that wait at most; so that memory stays bounded.
@@ -28,7 +28,7 @@ struct Waiting {
 /// The machine at work, and those who look on.
 pub(super) struct Shift<'s> {
     scene: &'s Scene<'s>,
-    pub(super) progress: Progress<'s>,
+    progress: Progress<'s>,
     wood: Wood,
     watches: Vec<Box<dyn Watch>>,
     waiting: Vec<Waiting>,
@@ -76,6 +76,16 @@ impl<'s> Shift<'s> {
             one.end(&self.progress, log);
         }
         watch::loose::report(self.scene, self.wood.loose(), log);
+    }
+
+    /// What is left of the stock.
+    pub(super) fn left(&self) -> Option<&HeightField> {
+        self.wood.field()
+    }
+
+    /// The machine as it was left, and the stock.
+    pub(super) fn over(self) -> (Progress<'s>, Option<HeightField>) {
+        (self.progress, self.wood.into_field())
     }
 
     /// Puts a motion in the queue; whether it can not wait.

@@ -43,6 +43,8 @@ pub(super) struct Touch {
     pub(super) entry: Option<f64>,
     /// A traverse met wood.
     pub(super) collides: Option<Standing>,
+    /// Section taken, mm2, over the whole stroke.
+    pub(super) section: f64,
     /// More wood in the way than the cutter and the species bear.
     pub(super) overload: Option<Overload>,
     /// Wood above the flutes, beside the cutter or in its way.

@@ -14,6 +14,7 @@ mod reach;
 mod slash;
 mod spindle;
 mod stated;
+pub(super) mod surface;
 mod tabs;
 pub(super) mod text;
 mod travel;
@@ -52,7 +53,7 @@ pub(super) fn all(scene: &Scene) -> Vec<Box<dyn Watch>> {
         Box::new(reach::Reach::default()),
         Box::new(waits::Waits),
         Box::new(part::Part::new(scene)),
-        Box::new(tabs::Tabs),
+        Box::new(tabs::Tabs::default()),
     ]
 }
 

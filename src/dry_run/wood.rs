@@ -61,9 +61,11 @@ struct Hole {
 impl Wood {
     /// The whole stock, uncut.
     pub(super) fn new(scene: &Scene) -> Wood {
-        let field = scene.plan().zip(scene.grid.as_ref()).and_then(|((min, max), grid)| {
+        let fresh = || {
+            let ((min, max), grid) = scene.plan().zip(scene.grid.as_ref())?;
             HeightField::new(min, max - min, grid.cell, scene.top).ok()
-        });
+        };
+        let field = scene.before().cloned().or_else(fresh);
         Wood {
             loose: field.as_ref().and_then(|field| Loose::new(scene, field)),
             stock: field.map(Stock::new),
@@ -77,6 +79,11 @@ impl Wood {
     /// What is left of it.
     pub(super) fn field(&self) -> Option<&HeightField> {
         self.stock.as_ref().map(Stock::field)
+    }
+
+    /// What is left of it, to keep.
+    pub(super) fn into_field(self) -> Option<HeightField> {
+        self.stock.map(Stock::into_field)
     }
 
     /// What hangs together of it.
@@ -147,6 +154,9 @@ impl Wood {
             self.leave();
         }
         let cell = self.field().map_or(0.0, HeightField::cell);
+        let volume: f64 = met[cutting.pieces.clone()].iter().map(|m| m.removed.volume).sum();
+        // Over a shorter way cells are too coarse for a section.
+        touch.section = volume / cutting.stroke.length().max(self.grain(work.body));
         for (piece, met) in all[cutting.pieces.clone()].iter().zip(&met[cutting.pieces.clone()]) {
             touch.cut |= met.removed.deepest > NOISE;
             keep_higher(&mut touch.wall, met.wall);

@@ -168,6 +168,8 @@ fn a_refusal_reads_well() {
     I31 part-untouched        not judged: the setup names no outline of the part
     I32 tabs-left             not judged: the setup names no tabs
     I33 nothing-loose         held
+    I34 surface-kept          not judged: the setup gives no wanted surface
+    I35 tabs-strong           not judged: the setup names no tabs
 
     EXTENTS (mm, work coordinates)
                                      x                   y                   z
@@ -241,6 +243,8 @@ fn what_was_not_judged_is_said_in_the_readers_units() {
     I31 part-untouched        not judged: the setup names no outline of the part
     I32 tabs-left             not judged: the setup names no tabs
     I33 nothing-loose         not judged: no stock was given
+    I34 surface-kept          not judged: no stock was given
+    I35 tabs-strong           not judged: the setup names no tabs
 
     EXTENTS (in, work coordinates)
                                      x                   y                   z
