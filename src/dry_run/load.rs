@@ -67,11 +67,12 @@ impl Stretch {
     /// Whether it takes more than is allowed. Counted in cells, a width is known to a cell; so a
     /// cut as wide as the cutter is judged by its depth, which is exact.
     fn too_much(&self, measure: &Measure) -> bool {
-        let share = self.volume / (measure.full.section * self.length);
-        let width = (2.0 * measure.body.radius).max(measure.cell);
+        let section = self.volume / self.length;
+        let allowed = measure.full.section;
         let deep = self.depth > measure.full.stepdown * ROUNDED + NOISE
             && self.width > 2.0 * (measure.body.width(self.depth) - measure.cell);
-        share > ROUNDED_SECTION + measure.cell / width || (deep && share > SOLID)
+        section > allowed * ROUNDED_SECTION + self.depth * measure.cell
+            || (deep && section > allowed * SOLID)
     }
 }
 
