@@ -74,14 +74,8 @@ fn make_part(
         .map(|program| {
             // Where the operator changes cutters at a stop, no word of the text names the first.
             let first = plan.cutters.first().map(|(c, _)| c.number);
-            let mut setup = setup(shop, &plan, program.cutter.or(first), job.shown);
-            if dialect.length_offset {
-                setup.length_offsets = LengthOffsets::ByCutter;
-            }
-            if let Some(part) = &mut setup.part {
-                // Chords may leave their arc by what the user allows them.
-                part.clearance = part.clearance.max(2.0 * dialect.reads_back_within());
-            }
+            let only = program.cutter.or(first);
+            let mut setup = setup_in(dialect, setup(shop, &plan, only, job.shown));
             setup.before = left.as_ref();
             let trial = dry_run::try_out(&program.text, &setup);
             left = trial.left;
@@ -156,6 +150,19 @@ pub fn setup<'a>(
         shown,
         ..Setup::new(&shop.machine, &shop.cutters)
     }
+}
+
+/// The setup as a dialect changes it: cutter lengths, and chords for arcs.
+#[must_use]
+pub fn setup_in<'a>(dialect: &Dialect, mut setup: Setup<'a>) -> Setup<'a> {
+    if dialect.length_offset {
+        setup.length_offsets = LengthOffsets::ByCutter;
+    }
+    if let Some(part) = &mut setup.part {
+        // Chords may leave their arc by what the user allows them.
+        part.clearance = part.clearance.max(2.0 * dialect.reads_back_within());
+    }
+    setup
 }
 
 /// How far into the part a cut may go before it is a fault, mm: what sanding takes off.
