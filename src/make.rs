@@ -67,11 +67,14 @@ fn make_part(
     plan: PartPlan,
 ) -> Result<MadePart, Failure> {
     let heading = heading(job, shop, &plan);
+    let written = post::write(&plan.toolpath, dialect, &heading)?;
+    let several = written.len() > 1;
     // Each program cuts what those before it have left.
     let mut left = None;
-    let programs = post::write(&plan.toolpath, dialect, &heading)?
+    let programs = written
         .into_iter()
-        .map(|program| {
+        .enumerate()
+        .map(|(i, program)| {
             // Where the operator changes cutters at a stop, no word of the text names the first.
             let first = plan.cutters.first().map(|(c, _)| c.number);
             let only = program.cutter.or(first);
@@ -79,10 +82,12 @@ fn make_part(
             setup.before = left.as_ref();
             let trial = dry_run::try_out(&program.text, &setup);
             left = trial.left;
+            // Numbered in the order to run them: a cutter may be wanted more than once.
+            let order = if several { format!("-{}", i + 1) } else { String::new() };
             let cutter = program.cutter.map(|c| format!("-cutter-{c}")).unwrap_or_default();
             MadeProgram {
                 file_name: format!(
-                    "{}-{}{cutter}.{}",
+                    "{}-{}{order}{cutter}.{}",
                     plan.part.name, plan.setup, program.extension
                 ),
                 cutter: program.cutter,
@@ -142,7 +147,7 @@ pub fn setup<'a>(
         held_below: plan.part.placing.hold.bed.is_some(),
         limits: limits(shop, plan),
         default_cutter: only_cutter,
-        part: (plan.part.outline.side == Side::Outside)
+        part: (plan.part.outline.side == Side::Outside && plan.openings.is_empty())
             .then(|| PartKeep { outline: plan.outline.clone(), clearance: CLEARANCE }),
         tabs: tabs(plan),
         also: plan.cutters.iter().map(|(cutter, _)| cutter.number).collect(),
