@@ -15,7 +15,7 @@ mod tabs;
 mod track;
 
 pub use outline::{OutlinePlan, OutlineSpec};
-pub use plan::{Opening, PartPlan, plan};
+pub use plan::{PartPlan, Surface, plan};
 pub use profile::Profile;
 pub use tabs::Tab;
 pub use track::Track;

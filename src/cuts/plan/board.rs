@@ -2,9 +2,10 @@
 
 mod edges;
 mod pockets;
+mod wanted;
 
 use super::bench::Bench;
-use super::{Opening, Operation, Work};
+use super::{Operation, Work};
 use crate::cuts::groove;
 use crate::cuts::hole::{self, HoleCut, NO_CIRCLE};
 use crate::cuts::pen::{Pen, Rules};
@@ -36,7 +37,7 @@ pub(super) fn plan(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Work>, Ve
         works.push(Work {
             setup: "bottom",
             outline: side.contour(contour),
-            openings: side.openings(),
+            surface: wanted::surface(&side, contour),
             operations,
             tabs: Vec::new(),
             remarks: side.remarks().into_iter().chain(said).collect(),
@@ -54,7 +55,7 @@ pub(super) fn plan(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Work>, Ve
     };
     operations.append(&mut top.operations);
     top.remarks = said.into_iter().chain(top.remarks).collect();
-    works.push(Work { operations, openings: side.openings(), ..top });
+    works.push(Work { operations, surface: wanted::surface(&side, contour), ..top });
     Ok(works)
 }
 
@@ -81,7 +82,7 @@ fn outline(bench: &Bench<'_>, contour: &Contour) -> Result<Work, Vec<Diagnostic>
         .plan()
         .map_err(|found| found.into_iter().map(|d| bench.placed(d)).collect::<Vec<_>>())?;
     let operations = vec![Operation { cutter: cutter.clone(), data, toolpath }];
-    Ok(Work { setup: "top", outline, openings: Vec::new(), operations, tabs, remarks, cautions })
+    Ok(Work { setup: "top", outline, surface: None, operations, tabs, remarks, cautions })
 }
 
 impl<'a> Side<'a> {
@@ -181,34 +182,6 @@ impl<'a> Side<'a> {
             top: self.bench.stock.max.z,
             grain: point(1.0, 0.0),
         }
-    }
-
-    /// Where this face's cuts go into the part.
-    fn openings(&self) -> Vec<Opening> {
-        let features = &self.bench.part.features;
-        let (top, under) = (self.bench.stock.max.z, self.bench.stock.min.z);
-        let mut all = Vec::new();
-        for hole in features.holes.iter().filter(|h| h.face == self.face) {
-            // All through: as far as a cutter may go at all.
-            let floor = hole.depth.map_or(under - 1.0, |depth| top - depth);
-            let mouth = hole.counterbore.map(|(diameter, depth, _)| (diameter, top - depth));
-            for (diameter, floor) in std::iter::once((hole.diameter, floor)).chain(mouth) {
-                all.extend(hole.at.iter().map(|middle| Opening {
-                    outline: Contour::circle(self.at(*middle), diameter / 2.0),
-                    islands: Vec::new(),
-                    floor,
-                }));
-            }
-        }
-        for pocket in features.pockets.iter().filter(|p| p.face == self.face) {
-            all.extend(pockets::openings(self, pocket));
-        }
-        all.extend(features.grooves.iter().filter(|g| g.face == self.face).map(|g| Opening {
-            outline: Contour::around(&self.piece(&g.middle), g.width),
-            islands: Vec::new(),
-            floor: top - g.depth,
-        }));
-        all
     }
 
     /// The counterbores of equal holes.

@@ -2,7 +2,6 @@
 
 use super::{Operation, Side};
 use crate::cuts::pen::Pen;
-use crate::cuts::plan::Opening;
 use crate::cuts::pocket::{Before, PocketCut, Unreached, unreached};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Contour, OffsetError, Piece, Point, Region, point};
@@ -94,7 +93,7 @@ fn one(
 }
 
 /// The region on the table.
-fn turned(side: &Side<'_>, region: &Region) -> Result<Region, OffsetError> {
+pub(super) fn turned(side: &Side<'_>, region: &Region) -> Result<Region, OffsetError> {
     let islands = region.islands().iter().map(|island| side.contour(island)).collect();
     Region::new(side.contour(region.outer()), islands)
 }
@@ -127,7 +126,7 @@ fn fits(side: &Side<'_>, cutter: &Cutter, depth: f64, key: &str) -> Result<(), D
 }
 
 /// Sharp inside corners of the walls: where, and the direction into the pocket.
-fn corners(region: &Region) -> Vec<(Point, Point)> {
+pub(super) fn corners(region: &Region) -> Vec<(Point, Point)> {
     let mut all = Vec::new();
     for contour in region.contours() {
         let pieces: Vec<Piece> = contour.pieces().collect();
@@ -187,27 +186,6 @@ fn said(side: &Side<'_>, pocket: &Pocket, left: &[Unreached]) -> Vec<String> {
         ),
     };
     vec![what]
-}
-
-/// Where a pocket's cut goes into the part.
-pub(super) fn openings(side: &Side<'_>, pocket: &Pocket) -> Vec<Opening> {
-    let floor = side.bench.stock.max.z - pocket.depth;
-    let Ok(region) = turned(side, &pocket.region) else { return Vec::new() };
-    let mut all = vec![Opening {
-        outline: region.outer().clone(),
-        islands: region.islands().to_vec(),
-        floor,
-    }];
-    let last = pocket.cutters.last().and_then(|n| side.bench.shop.cutter(*n).ok());
-    if let (Corners::Relieved, Some(cutter)) = (pocket.corners, last) {
-        let radius = cutter.radius();
-        all.extend(corners(&region).into_iter().map(|(corner, into)| Opening {
-            outline: Contour::circle(corner + into * radius, radius),
-            islands: Vec::new(),
-            floor,
-        }));
-    }
-    all
 }
 
 /// A rebate as a pocket whose outer walls lie in the waste.
