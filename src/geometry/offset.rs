@@ -13,7 +13,7 @@ mod span;
 mod tree;
 mod wave;
 
-use super::{Contour, EPSILON, Point};
+use super::{Contour, EPSILON, Point, point};
 use certificate::certify;
 use element::Source;
 use loops::Loops;
@@ -159,9 +159,37 @@ pub(super) fn rings(
     contours: &[Contour],
     distances: impl Iterator<Item = f64> + Send,
 ) -> Result<Vec<Vec<Contour>>, OffsetError> {
+    let away = far_from_zero(contours);
+    let near = |by: Point| contours.iter().map(|c| c.moved(by)).collect::<Vec<_>>();
+    let moved = away.map(|by| near(-by));
+    let contours = moved.as_deref().unwrap_or(contours);
     let source = Source::new(contours);
     // Inside the pool, so that waking the other core costs little.
-    rayon::scope(|_| run(&source, contours, distances))
+    let found = rayon::scope(|_| run(&source, contours, distances));
+    let Some(by) = away else { return found };
+    let back = |loops: Vec<Contour>| loops.iter().map(|c| c.moved(by)).collect();
+    match found {
+        Ok(rings) => Ok(rings.into_iter().map(back).collect()),
+        Err(OffsetError::NotCertified { at, distance, wanted }) => {
+            Err(OffsetError::NotCertified { at: at + by, distance, wanted })
+        }
+        Err(other) => Err(other),
+    }
+}
+
+/// Outlines whose middle is farther from zero than this many times their size lose digits
+/// that they need not lose.
+const FAR: f64 = 4.0;
+
+/// Whole millimetres to the middle of outlines that lie far from zero for their size, so that
+/// moving them there loses no digit.
+fn far_from_zero(contours: &[Contour]) -> Option<Point> {
+    let corners = contours.iter().flat_map(|c| &c.vertices).map(|v| v.at);
+    let (low, high) = corners.map(|p| (p, p)).reduce(|(low, high), (p, _)| {
+        (point(low.x.min(p.x), low.y.min(p.y)), point(high.x.max(p.x), high.y.max(p.y)))
+    })?;
+    let middle = (low + high) * 0.5;
+    (middle.length() > FAR * low.distance(high)).then(|| point(middle.x.round(), middle.y.round()))
 }
 
 fn run(
