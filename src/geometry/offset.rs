@@ -9,6 +9,7 @@ mod certificate;
 mod element;
 mod loops;
 mod second_way;
+mod slices;
 mod span;
 mod tree;
 mod wave;

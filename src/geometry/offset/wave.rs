@@ -114,7 +114,7 @@ impl Wave {
     /// The ring farther in, at `distance`.
     pub(super) fn step(&self, source: &Source, distance: f64) -> Result<Wave, Degenerate> {
         let front = Front::new(self, source, distance);
-        let crossings = front.crossings(self);
+        let crossings = front.crossings(self, CLOSE, TOUCHING);
         let (sections, loops) = front.assemble(self, source, &crossings)?;
         Ok(Wave::new(&source.elements, distance, sections, loops))
     }
@@ -157,8 +157,8 @@ impl Wave {
 }
 
 /// A section moved to the new distance and not known to be dead.
-struct Moved {
-    span: Span,
+pub(super) struct Moved {
+    pub(super) span: Span,
     /// Its section in the ring before.
     parent: u32,
     slack: Slack,
@@ -167,29 +167,29 @@ struct Moved {
 }
 
 /// Everything that may live at the new distance.
-struct Front {
-    distance: f64,
-    step: f64,
-    moved: Vec<Moved>,
+pub(super) struct Front {
+    pub(super) distance: f64,
+    pub(super) step: f64,
+    pub(super) moved: Vec<Moved>,
     loops: Vec<Range<usize>>,
     tree: Tree,
-    next: Vec<u32>,
+    pub(super) next: Vec<u32>,
 }
 
 /// Where one moved section ends and another begins.
 #[derive(Clone, Copy)]
-struct Crossing {
-    at: Point,
+pub(super) struct Crossing {
+    pub(super) at: Point,
     ends: u32,
     begins: u32,
 }
 
 /// A crossing as met along a moved section.
 #[derive(Clone, Copy)]
-struct Event {
-    section: u32,
-    key: f64,
-    crossing: u32,
+pub(super) struct Event {
+    pub(super) section: u32,
+    pub(super) key: f64,
+    pub(super) crossing: u32,
     begins: bool,
 }
 
@@ -202,7 +202,7 @@ struct Chain {
 }
 
 impl Front {
-    fn new(wave: &Wave, source: &Source, distance: f64) -> Front {
+    pub(super) fn new(wave: &Wave, source: &Source, distance: f64) -> Front {
         let step = distance - wave.distance;
         let spans = in_chunks(wave.sections.len(), |range| {
             let (mut hint, mut last_dead) = (usize::MAX, false);
@@ -251,8 +251,9 @@ impl Front {
         self.moved[one].joined && self.next[one] as usize == two
     }
 
-    /// Crossings of the front with itself that lie on the ring.
-    fn crossings(&self, wave: &Wave) -> Vec<Crossing> {
+    /// Crossings of the front with itself, at a sine of more than `touching`, that lie on the
+    /// ring, or at most `close` outside it.
+    pub(super) fn crossings(&self, wave: &Wave, close: f64, touching: f64) -> Vec<Crossing> {
         in_chunks(self.moved.len(), |range| {
             let mut found = Vec::new();
             let mut hint = usize::MAX;
@@ -264,8 +265,8 @@ impl Front {
                     let (one, two) = (&self.moved[i], &self.moved[j]);
                     for &at in one.span.cross(one.slack, &two.span, two.slack).as_slice() {
                         let sine = one.span.direction(at).cross(two.span.direction(at));
-                        if sine.abs() < TOUCHING
-                            || wave.tree.any_within(&wave.spans, at, self.step - CLOSE, &mut hint)
+                        if sine.abs() <= touching
+                            || wave.tree.any_within(&wave.spans, at, self.step - close, &mut hint)
                         {
                             continue;
                         }
@@ -306,7 +307,7 @@ impl Front {
         Ok((ring.sections, ring.loops))
     }
 
-    fn events(&self, crossings: &[Crossing]) -> Vec<Event> {
+    pub(super) fn events(&self, crossings: &[Crossing]) -> Vec<Event> {
         let mut events = Vec::with_capacity(2 * crossings.len());
         for (index, c) in crossings.iter().enumerate() {
             for (section, begins) in [(c.ends, false), (c.begins, true)] {
@@ -433,21 +434,22 @@ impl Front {
         chain.first == chain.last && key(chain.from) > key(chain.to)
     }
 
-    fn section(&self, wave: &Wave, index: usize) -> Section {
+    pub(super) fn section(&self, wave: &Wave, index: usize) -> Section {
         let moved = &self.moved[index];
         let parent = &wave.sections[moved.parent as usize];
         Section { parent: moved.parent, joined: moved.joined, ..*parent }
     }
 }
 
-struct Ring {
-    sections: Vec<Section>,
-    loops: Vec<Range<usize>>,
+#[derive(Default)]
+pub(super) struct Ring {
+    pub(super) sections: Vec<Section>,
+    pub(super) loops: Vec<Range<usize>>,
 }
 
 impl Ring {
     /// Closes the loop of the sections since `start`, unless it is dust.
-    fn close(&mut self, source: &Source, distance: f64, start: usize) {
+    pub(super) fn close(&mut self, source: &Source, distance: f64, start: usize) {
         let mut length = 0.0;
         let long = self.sections[start..].iter().any(|s| {
             let element = &source.elements[s.element as usize];
