@@ -194,16 +194,56 @@ impl Check<'_> {
             let to = kept.get(k).map_or(section.b, |s| s.a);
             // An inner arc that is used up has no rays left.
             let used_up = element.turn > 0.0 && element.radius_at(distance) <= 0.0;
-            let long = element.key(from, to) > 0.0 && element.length(from, to, distance) > LOST;
-            if long && !used_up {
-                let at = element.aside(element.between(from, to), distance);
-                if !self.is_dead(section.element as usize, at, distance - NEARER, hint) {
-                    return Some(at);
+            if element.key(from, to) > 0.0 && !used_up {
+                let found = self.living(section.element as usize, from, to, distance, hint);
+                if found.is_some() {
+                    return found;
                 }
             }
             from = kept.get(k).map_or(from, |s| s.b);
         }
         None
+    }
+
+    /// A place on the stretch of an element from one place to another, at a distance, to which
+    /// nothing else is nearer. A stretch is dead as a whole if its middle is so by half its
+    /// length: distance changes no faster than one goes.
+    fn living(
+        &self,
+        index: usize,
+        from: Point,
+        to: Point,
+        distance: f64,
+        hint: &mut usize,
+    ) -> Option<Point> {
+        let element = &self.source.elements[index];
+        let half = element.length(from, to, distance) / 2.0;
+        if half < LOST / 2.0 {
+            return None;
+        }
+        let middle = element.between(from, to);
+        let at = element.aside(middle, distance);
+        if self.is_dead(index, at, distance - half - NEARER, hint) {
+            return None;
+        }
+        if half > TOLERANCE {
+            return self
+                .living(index, from, middle, distance, hint)
+                .or_else(|| self.living(index, middle, to, distance, hint));
+        }
+        if self.is_dead(index, at, distance - NEARER, hint)
+            || [from, middle, to].iter().all(|&p| self.on_ring(element.aside(p, self.distance)))
+        {
+            return None;
+        }
+        Some(at)
+    }
+
+    /// Whether the ring passes by here: what left it is there all the same, by a neighbour that
+    /// runs alike.
+    fn on_ring(&self, at: Point) -> bool {
+        let drawn = &self.drawn.loops;
+        drawn.tree.any_within(&drawn.spans, at, TOLERANCE, &mut usize::MAX.clone())
     }
 
     /// Whether something of the source is nearer to `at` than `reach`; most often it is a

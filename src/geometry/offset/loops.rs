@@ -83,15 +83,7 @@ impl Loops {
         let spans = &self.spans[self.loops[index].clone()];
         // Corners from the first one on, so that far from zero no digits are lost.
         let origin = spans.first().map_or(Point::default(), |s| s.from);
-        let twice = |s: &Span| {
-            let chord = (s.from - origin).cross(s.to - origin);
-            if s.is_line() {
-                return chord;
-            }
-            let segment = s.size * s.size * (s.sweep() - s.a.cross(s.b).abs());
-            chord + segment * s.turn
-        };
-        spans.iter().map(twice).sum::<f64>() / 2.0
+        spans.iter().map(|s| s.area2(origin)).sum::<f64>() / 2.0
     }
 
     /// How often all loops but one turn about a point on that one.

@@ -32,8 +32,8 @@ pub(super) fn step(base: &Wave, source: &Source, distance: f64, lenient: f64) ->
         for (k, &index) in path.iter().enumerate() {
             let slice = &graph.slices[index as usize];
             let after = &graph.slices[path[(k + 1) % path.len()] as usize];
-            let joined = slice.to_end && after.from_start
-                && after.moved == front.next[slice.moved as usize];
+            let joined =
+                slice.to_end && after.from_start && after.moved == front.next[slice.moved as usize];
             let section = Section { joined, ..slice.section };
             let before = ring.sections[start..].last_mut();
             match before.filter(|s| s.parent == section.parent && s.b == section.a) {

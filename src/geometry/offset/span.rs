@@ -107,6 +107,21 @@ impl Span {
         if self.is_line() { 0.0 } else { sweep_of(self.a, self.b) }
     }
 
+    /// Length along it.
+    pub(super) fn length(&self) -> f64 {
+        if self.is_line() { self.size } else { self.size * self.sweep() }
+    }
+
+    /// Twice the area between it and a point, positive where it turns left about the point.
+    pub(super) fn area2(&self, about: Point) -> f64 {
+        let chord = (self.from - about).cross(self.to - about);
+        if self.is_line() {
+            return chord;
+        }
+        let segment = self.size * self.size * (self.sweep() - self.a.cross(self.b).abs());
+        chord + segment * self.turn
+    }
+
     /// tan(sweep / 4), signed.
     pub(super) fn bulge(&self) -> f64 {
         if self.is_line() {

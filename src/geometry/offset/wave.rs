@@ -24,6 +24,9 @@ const TOUCHING: f64 = 1e-9;
 /// Loops shorter than this, millimetres, are dust: no point in them is farther inside than the
 /// tolerance.
 const DUST: f64 = 1e-3;
+/// Loops that are on average thinner than this, millimetres, are slivers: a tenth of the
+/// tolerance.
+const SLIVER: f64 = 1e-4;
 /// Sections from one to the next that is asked whether it is dead, while all live.
 const ASK_EVERY: usize = 4;
 /// Work on fewer items is not worth dividing.
@@ -97,16 +100,21 @@ impl Wave {
         sections: Vec<Section>,
         loops: Vec<Range<usize>>,
     ) -> Wave {
-        let spans: Vec<Span> = sections
-            .iter()
-            .map(|s| {
-                let element = &elements[s.element as usize];
-                // A section of a ring is never used up; a point stands in for it all the same.
-                element.span(s.a, s.b, distance).unwrap_or_else(|| {
-                    Span::line(element.aside(s.a, distance), element.direction, 0.0)
-                })
-            })
-            .collect();
+        let (mut sections, mut loops) = (sections, loops);
+        let mut spans = spans_of(elements, &sections, distance);
+        let count = loops.len();
+        let kept: Vec<Range<usize>> =
+            loops.iter().filter(|range| !is_sliver(&spans[(*range).clone()])).cloned().collect();
+        if kept.len() < count && distance > 0.0 {
+            let all = std::mem::take(&mut sections);
+            loops.clear();
+            for range in kept {
+                let start = sections.len();
+                sections.extend_from_slice(&all[range]);
+                loops.push(start..sections.len());
+            }
+            spans = spans_of(elements, &sections, distance);
+        }
         let tree = Tree::new(&spans);
         Wave { distance, clearance: 0.0, area: 0.0, sections, loops, spans, tree }
     }
@@ -154,6 +162,30 @@ impl Wave {
         }
         (Contour { vertices, closed: true }, sections)
     }
+}
+
+fn spans_of(elements: &[Element], sections: &[Section], distance: f64) -> Vec<Span> {
+    let span = |s: &Section| {
+        let element = &elements[s.element as usize];
+        // A section of a ring is never used up; a point stands in for it all the same.
+        element
+            .span(s.a, s.b, distance)
+            .unwrap_or_else(|| Span::line(element.aside(s.a, distance), element.direction, 0.0))
+    };
+    sections.iter().map(span).collect()
+}
+
+/// Whether a loop is on average thinner than a tenth of the tolerance: nothing in it is farther
+/// inside than the tolerance, and its tips would be cusps.
+fn is_sliver(spans: &[Span]) -> bool {
+    let Some(first) = spans.first() else { return true };
+    let (mut area2, mut length) = (0.0, 0.0);
+    for span in spans {
+        area2 += span.area2(first.from);
+        length += span.length();
+    }
+    // Of a long thin loop half the length runs either way.
+    area2.abs() < SLIVER * length
 }
 
 /// A section moved to the new distance and not known to be dead.
@@ -219,23 +251,43 @@ impl Front {
                 })
                 .collect()
         });
-        let mut moved = Vec::with_capacity(spans.len());
+        let mut moved: Vec<Moved> = Vec::with_capacity(spans.len());
         let mut loops = Vec::with_capacity(wave.loops.len());
         for range in &wave.loops {
             let start = moved.len();
-            let mut joined_before =
-                wave.sections[range.end - 1].joined && spans[range.end - 1].is_some();
+            // Whether what lives before runs on smoothly to here.
+            let mut joins = false;
             for i in range.clone() {
-                let after = if i + 1 == range.end { range.start } else { i + 1 };
-                let joined = wave.sections[i].joined && spans[after].is_some();
+                let joined = wave.sections[i].joined;
                 if let Some(span) = spans[i] {
-                    let reach = |smooth: bool| if smooth { 0.0 } else { REACH_ON };
-                    let slack = Slack { from: reach(joined_before), to: reach(joined) };
-                    moved.push(Moved { span, parent: i as u32, slack, joined });
+                    if let (true, Some(before)) =
+                        (joins, moved.get_mut(start..).and_then(|m| m.last_mut()))
+                    {
+                        before.joined = true;
+                    }
+                    let slack = Slack { from: 0.0, to: 0.0 };
+                    moved.push(Moved { span, parent: i as u32, slack, joined: false });
+                    joins = joined;
+                } else {
+                    let s = &wave.sections[i];
+                    joins &= joined && source.elements[s.element as usize].is_point(distance);
                 }
-                joined_before = wave.sections[i].joined && spans[i].is_some();
             }
             if moved.len() > start {
+                // Around the loop's end: what is gone before its first living section.
+                let first = moved[start].parent as usize;
+                let around = |i: usize| {
+                    let s = &wave.sections[i];
+                    s.joined && source.elements[s.element as usize].is_point(distance)
+                };
+                let end = moved.len() - 1;
+                moved[end].joined = joins && (range.start..first).all(around);
+                let reach = |smooth: bool| if smooth { 0.0 } else { REACH_ON };
+                let mut joined_before = moved[end].joined;
+                for m in &mut moved[start..] {
+                    m.slack = Slack { from: reach(joined_before), to: reach(m.joined) };
+                    joined_before = m.joined;
+                }
                 loops.push(start..moved.len());
             }
         }
