@@ -25,6 +25,10 @@ use wave::in_chunks;
 /// table resolves.
 const TOLERANCE: f64 = 1e-3;
 
+/// Loops that are on average thinner than this, millimetres, are slivers: a tenth of the
+/// tolerance.
+const SLIVER: f64 = 1e-4;
+
 /// Why an offset can not be given.
 #[derive(Clone, Debug, PartialEq)]
 pub enum OffsetError {
@@ -109,8 +113,10 @@ impl Contour {
                 ));
             }
         }
-        if self.area().abs() < EPSILON {
-            return bad("it encloses nothing".to_string());
+        // Half of what makes a sliver, so that no ring that was kept is refused as a source.
+        let least = (SLIVER * self.length() / 4.0).max(EPSILON);
+        if self.moved(-self.vertices[0].at).area().abs() < least {
+            return bad("it encloses nothing that is wider than 0.0001 mm".to_string());
         }
         check_crossings(&Loops::of_source(std::iter::once(self)))
     }

@@ -8,8 +8,10 @@ use std::ops::Range;
 
 /// Pieces that come this near without following each other touch, millimetres.
 const TOUCH: f64 = 1e-7;
-/// Neighbours on a loop may share their common corner, give or take this, millimetres.
-const SHARED: f64 = 1e-5;
+/// Neighbours on a loop may share their common corner, give or take this, millimetres: at a cusp
+/// far from zero rounding alone lets them cross that far from it, and no more than rounding lies
+/// between them there.
+const SHARED: f64 = 2e-4;
 
 /// Spans of closed loops, one loop after another.
 pub(super) struct Loops {

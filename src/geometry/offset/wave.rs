@@ -5,6 +5,7 @@
 //! look only at what lived at the ring before it, and only as far as the step between the two.
 //! All coordinates come from the source each time, so nothing drifts from ring to ring.
 
+use super::SLIVER;
 use super::certificate::Certified;
 use super::element::{Element, SHORT, Source};
 use super::span::{Slack, Span, square};
@@ -24,9 +25,6 @@ const TOUCHING: f64 = 1e-9;
 /// Loops shorter than this, millimetres, are dust: no point in them is farther inside than the
 /// tolerance.
 const DUST: f64 = 1e-3;
-/// Loops that are on average thinner than this, millimetres, are slivers: a tenth of the
-/// tolerance.
-const SLIVER: f64 = 1e-4;
 /// Sections from one to the next that is asked whether it is dead, while all live.
 const ASK_EVERY: usize = 4;
 /// Work on fewer items is not worth dividing.
