@@ -187,8 +187,8 @@ impl Check<'_> {
     fn left_out(&self, parent: usize, kept: &[&Section], hint: &mut usize) -> Option<Point> {
         let section = &self.before.sections[parent];
         let element = &self.source.elements[section.element as usize];
-        // Within the tolerance the ring may be farther in, so the ray is asked a little later.
-        let distance = self.distance + TOLERANCE / 2.0;
+        // The ring may be farther in by the tolerance, so the ray is asked that much later.
+        let distance = self.distance + TOLERANCE;
         let mut from = section.a;
         for k in 0..=kept.len() {
             let to = kept.get(k).map_or(section.b, |s| s.a);

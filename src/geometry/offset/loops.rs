@@ -91,6 +91,6 @@ impl Loops {
     /// How often all loops but one turn about a point on that one.
     pub(super) fn winding_of_others(&self, index: usize, at: Point) -> i32 {
         let own = &self.loops[index];
-        self.tree.winding(&self.spans, at, |i| own.contains(&i))
+        self.tree.winding(&self.spans, at, |i| self.spans[i].to, |i| own.contains(&i))
     }
 }

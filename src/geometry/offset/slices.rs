@@ -20,6 +20,11 @@ use crate::geometry::Point;
 /// Meeting places along a section nearer to each other than this, millimetres, are one.
 const ONE_PLACE: f64 = 1e-7;
 
+/// Sections that follow one another may go on without a crossing if their ends are nearer to
+/// each other than this, millimetres: at a corner of a few millionths of a radian rounding moves
+/// the crossing of two arcs by more than they overlap.
+const JOINT: f64 = 1e-4;
+
 /// The ring farther in, at `distance`. A slice is dead if something of the base is nearer to its
 /// middle than the step less `lenient`, millimetres.
 pub(super) fn step(base: &Wave, source: &Source, distance: f64, lenient: f64) -> Wave {
@@ -209,8 +214,10 @@ fn cut(
         let whole = front.section(base, index as usize);
         let element = &source.elements[whole.element as usize];
         let span = &front.moved[index as usize].span;
-        let end = match whole.joined {
-            true => count + front.next[index as usize],
+        let next = front.next[index as usize];
+        let gap = front.moved[next as usize].span.from - span.to;
+        let end = match whole.joined || square(gap) < JOINT * JOINT {
+            true => count + next,
             false => count + moved + index,
         };
         // (key, place of meeting, place on the element), from end to end.

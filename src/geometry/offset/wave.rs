@@ -133,7 +133,11 @@ impl Wave {
 
     /// How often its loops turn about a point.
     pub(super) fn winding(&self, at: Point) -> i32 {
-        self.tree.winding(&self.spans, at, |_| false)
+        let end = |i: usize| {
+            let range = &self.loops[self.loops.partition_point(|range| range.end <= i)];
+            self.spans[if i + 1 == range.end { range.start } else { i + 1 }].from
+        };
+        self.tree.winding(&self.spans, at, end, |_| false)
     }
 
     /// The loops as contours, and for each corner of each the section that starts there.
