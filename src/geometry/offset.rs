@@ -171,8 +171,12 @@ pub(super) fn rings(
     let moved = away.map(|by| near(-by));
     let contours = moved.as_deref().unwrap_or(contours);
     let source = Source::new(contours);
-    // Inside the pool, so that waking the other core costs little.
-    let found = rayon::scope(|_| run(&source, contours, distances));
+    let found = if shared(&source) {
+        // Inside the pool, so that waking the other core costs little.
+        rayon::scope(|_| run(&source, contours, distances))
+    } else {
+        run(&source, contours, distances)
+    };
     let Some(by) = away else { return found };
     let back = |loops: Vec<Contour>| loops.iter().map(|c| c.moved(by)).collect();
     match found {
@@ -182,6 +186,14 @@ pub(super) fn rings(
         }
         Err(other) => Err(other),
     }
+}
+
+/// Whether two cores find the rings sooner than one: not where waking the other takes as long
+/// as a ring, and longer while it has other work.
+fn shared(source: &Source) -> bool {
+    /// Elements from which a ring costs a good deal more than waking a core.
+    const WORTH_SHARING: usize = 256;
+    source.elements.len() >= WORTH_SHARING
 }
 
 /// Outlines whose middle is farther from zero than this many times their size lose digits
@@ -216,10 +228,10 @@ fn run(
     loop {
         let next = distances.next().transpose()?;
         let sought = wave.as_ref().ok();
-        let (certified, ahead) = rayon::join(
-            || sought.map(|wave| certify(source, &before, wave, distance)),
-            || Some(sought?.step(source, next?)),
-        );
+        let certify = || sought.map(|wave| certify(source, &before, wave, distance));
+        let step = || Some(sought?.step(source, next?));
+        let (certified, ahead) =
+            if shared(source) { rayon::join(certify, step) } else { (certify(), step()) };
         let (found, loops, ahead) = match (certified, wave) {
             (Some(Ok(passed)), Ok(wave)) => {
                 let (wave, loops) = wave.passed(passed);
