@@ -136,6 +136,11 @@ fn check_crossings(loops: &Loops) -> Result<(), OffsetError> {
     })
 }
 
+/// Checks that no contour crosses or touches itself or another. Each must be valid by itself.
+pub(super) fn check_disjoint(contours: &[Contour]) -> Result<(), OffsetError> {
+    check_crossings(&Loops::of_source(contours.iter()))
+}
+
 /// Checks that the first contour, counter-clockwise, holds all others, clockwise, and that these
 /// lie apart. Each contour must be valid by itself.
 pub(super) fn check_apart(contours: &[Contour]) -> Result<(), OffsetError> {

@@ -62,9 +62,7 @@ pub(super) struct Wave {
 /// The front can not be followed at just this distance: it touches itself, or several corners
 /// meet in a point.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Degenerate {
-    pub(super) at: Point,
-}
+pub(super) struct Degenerate;
 
 /// Maps index ranges on all cores for much work, the results in order.
 pub(super) fn in_chunks<T: Send>(n: usize, work: impl Fn(Range<usize>) -> Vec<T> + Sync) -> Vec<T> {
@@ -350,7 +348,7 @@ impl Front {
             let own = &events[at..at + count];
             at += count;
             if !own.is_empty() {
-                self.chains(range, own, crossings, &mut chains)?;
+                self.chains(range, own, &mut chains)?;
             } else if self.whole_loop_lives(range, wave) {
                 let start = ring.sections.len();
                 ring.sections.extend(range.clone().map(|i| self.section(wave, i)));
@@ -390,16 +388,14 @@ impl Front {
         &self,
         range: &Range<usize>,
         events: &[Event],
-        crossings: &[Crossing],
         chains: &mut Vec<Chain>,
     ) -> Result<(), Degenerate> {
-        let bad = |e: &Event| Err(Degenerate { at: crossings[e.crossing as usize].at });
         let count = events.len();
         let first = usize::from(!events[0].begins);
         for k in (first..count + first).step_by(2) {
             let (begin, end) = (&events[k % count], &events[(k + 1) % count]);
             if !begin.begins || end.begins {
-                return bad(begin);
+                return Err(Degenerate);
             }
             // The chain that runs over the loop's start comes last.
             let wraps = k + 1 >= count;
@@ -410,7 +406,7 @@ impl Front {
                 (from..to).any(|i| !self.moved[i].joined)
             };
             if broken {
-                return bad(begin);
+                return Err(Degenerate);
             }
             chains.push(Chain {
                 first: begin.section,
@@ -444,7 +440,7 @@ impl Front {
                 self.push_chain(wave, source, crossings, chain, &mut ring.sections);
                 index = starting[chain.to as usize] as usize;
                 if index >= chains.len() {
-                    return Err(Degenerate { at: crossings[chain.to as usize].at });
+                    return Err(Degenerate);
                 }
             }
             if ring.sections.len() > start {
