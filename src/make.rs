@@ -82,7 +82,10 @@ fn make_part(
             }
             let cutter = program.cutter.map(|c| format!("-cutter-{c}")).unwrap_or_default();
             MadeProgram {
-                file_name: format!("{}-top{cutter}.{}", plan.part.name, program.extension),
+                file_name: format!(
+                    "{}-{}{cutter}.{}",
+                    plan.part.name, plan.setup, program.extension
+                ),
                 cutter: program.cutter,
                 read: read(&program.text, shop),
                 verdict: dry_run::check(&program.text, &setup),

@@ -153,7 +153,8 @@ pub(super) fn remarks(layout: &Layout<'_>) -> Vec<String> {
         }
         _ => {
             let mut lines = vec![format!("The outline is finished in one round, {with}-milled.")];
-            if cut.finish == Finish::Downhill {
+            let arched = layout.spec.part.vertices.iter().any(|v| v.bulge != 0.0);
+            if arched && cut.finish == Finish::Downhill {
                 lines.push("It has no single arch, wider than four cutters and cut from outside, that could be finished downhill.".to_string());
             }
             lines
