@@ -13,7 +13,7 @@ mod path_data;
 mod profile;
 mod svg;
 
-pub use profile::{profile, read_profile};
+pub use profile::{DrawnProfile, profile, read_profile};
 
 use crate::diagnostic::{Diagnostic, Place};
 use crate::geometry::{Contour, Point};
@@ -136,6 +136,11 @@ struct Found {
 }
 
 fn bytes_of(path: &Path) -> Result<(String, Vec<u8>), Diagnostic> {
+    // A device or a pipe may never end.
+    if std::fs::metadata(path).is_ok_and(|meta| !meta.is_file() && !meta.is_dir()) {
+        return Err(fault(format!("{}: this is no plain file", path.display()))
+            .help("name the drawing's own file"));
+    }
     let bytes = crate::files::read_bytes(path, MAX_BYTES);
     let bytes = bytes.map_err(|failure| {
         let first = failure.diagnostics().first().cloned();

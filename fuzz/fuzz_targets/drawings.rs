@@ -8,7 +8,7 @@ fuzz_target!(|bytes: &[u8]| {
     if let Ok(read) = outlines("drawing", bytes, &Options::default()) {
         assert!(read.contours.iter().all(|c| c.closed && c.validate().is_ok()));
     }
-    if let Ok(profile) = profile("drawing", bytes, &Options::default()) {
-        assert!(profile.height() > 0.0 && profile.thickness() > 0.0);
+    if let Ok(drawn) = profile("drawing", bytes, &Options::default()) {
+        assert!(drawn.profile.height() > 0.0 && drawn.profile.thickness() > 0.0);
     }
 });

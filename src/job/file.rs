@@ -10,6 +10,7 @@ use crate::shop::Overrides;
 use crate::units::{Shown, Unit};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use std::path::Path;
 
 /// A job as it is written: parts, each cut from its own board, or a whole header, or both.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -105,7 +106,7 @@ pub struct Part {
 }
 
 impl Job {
-    /// Reads a job. `name` stands in messages.
+    /// Reads a job. `name` stands in messages, and the drawings that the job names lie beside it.
     ///
     /// # Errors
     /// [`Failure::Input`] for a file that is wrong, [`Failure::Refused`] for a part that can
@@ -122,7 +123,9 @@ impl Job {
             );
         }
         let mut parts = Vec::new();
-        let header = header(&file, shown, &mut parts, &mut found);
+        // Drawings that a job names lie beside it.
+        let folder = Path::new(name).parent().unwrap_or(Path::new(""));
+        let header = header(&file, folder, shown, &mut parts, &mut found);
         if file.part.is_empty() && file.header.is_none() {
             found.push(
                 Diagnostic::error("the key `part` is missing, and there is no `header` either")
@@ -148,12 +151,13 @@ impl Job {
 /// The header, solved, and its cap among the parts where there is a stock for it.
 fn header(
     file: &JobFile,
+    folder: &Path,
     shown: Shown,
     parts: &mut Vec<Part>,
     found: &mut Vec<Diagnostic>,
 ) -> Option<Header> {
     let entry = file.header.as_ref()?;
-    let header = match entry.resolve(shown) {
+    let header = match entry.resolve(shown, folder) {
         Ok(header) => header,
         Err(mut some) => {
             found.append(&mut some);

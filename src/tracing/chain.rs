@@ -7,6 +7,9 @@ use crate::diagnostic::Diagnostic;
 use crate::geometry::{Contour, EPSILON, Piece, Point};
 use std::collections::BTreeMap;
 
+/// An end of a run: the run, and 0 for its start or 1 for its end.
+type End = (usize, usize);
+
 /// Lines and arcs that follow one another, and where they stand in the file.
 pub(super) struct Run {
     pieces: Vec<Piece>,
@@ -107,9 +110,9 @@ pub(super) fn join(
 ) -> Result<(Vec<Chain>, Vec<Diagnostic>), Diagnostic> {
     let (runs, warnings) = without_doubles(name, text, runs);
     let ends = Ends::new(&runs, options.join);
-    let mut partner: Vec<[Option<(usize, usize)>; 2]> = vec![[None; 2]; runs.len()];
+    let mut partner: Vec<[Option<End>; 2]> = vec![[None; 2]; runs.len()];
     for (i, run) in runs.iter().enumerate().filter(|(_, run)| !run.closed) {
-        for side in 0..2 {
+        for (side, joined) in partner[i].iter_mut().enumerate() {
             let near = ends.near(end(run, side), (i, side));
             if near.len() > 1 {
                 let at = end(run, side);
@@ -122,7 +125,7 @@ pub(super) fn join(
                 .help("leave one way round, or put the parts on layers of their own")
                 .place(place(name, text, run.offset)));
             }
-            partner[i][side] = near.first().copied();
+            *joined = near.first().copied();
         }
     }
     Ok((walk(runs, &partner), warnings))
@@ -135,7 +138,7 @@ fn end(run: &Run, side: usize) -> Point {
 
 /// The open ends by the cell of a grid that they lie in.
 struct Ends {
-    cells: BTreeMap<(i64, i64), Vec<(usize, usize, Point)>>,
+    cells: BTreeMap<(i64, i64), Vec<(End, Point)>>,
     join: f64,
 }
 
@@ -145,7 +148,7 @@ impl Ends {
         for (i, run) in runs.iter().enumerate().filter(|(_, run)| !run.closed) {
             for side in 0..2 {
                 let at = end(run, side);
-                ends.cells.entry(ends.cell(at)).or_default().push((i, side, at));
+                ends.cells.entry(ends.cell(at)).or_default().push(((i, side), at));
             }
         }
         ends
@@ -157,13 +160,13 @@ impl Ends {
     }
 
     /// The ends within reach of `p`, but for that one itself; at most a few are looked at.
-    fn near(&self, p: Point, own: (usize, usize)) -> Vec<(usize, usize)> {
+    fn near(&self, p: Point, own: End) -> Vec<End> {
         let (x, y) = self.cell(p);
         let mut found = Vec::new();
         for key in (-1..=1).flat_map(|i| (-1..=1).map(move |j| (x + i, y + j))) {
-            for &(run, side, at) in self.cells.get(&key).into_iter().flatten() {
-                if (run, side) != own && at.distance(p) <= self.join {
-                    found.push((run, side));
+            for &(end, at) in self.cells.get(&key).into_iter().flatten() {
+                if end != own && at.distance(p) <= self.join {
+                    found.push(end);
                 }
                 // A star of a hundred thousand ends is refused as soon as a small one.
                 if found.len() > 8 {
@@ -176,7 +179,7 @@ impl Ends {
 }
 
 /// Follows partners from each run to both ends, or round.
-fn walk(runs: Vec<Run>, partner: &[[Option<(usize, usize)>; 2]]) -> Vec<Chain> {
+fn walk(runs: Vec<Run>, partner: &[[Option<End>; 2]]) -> Vec<Chain> {
     let mut used = vec![false; runs.len()];
     let mut chains = Vec::new();
     for i in 0..runs.len() {

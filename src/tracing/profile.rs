@@ -10,6 +10,15 @@ use std::path::Path;
 /// or a hand's error, far below what a saw leaves.
 const STRAIGHT: f64 = 0.01;
 
+/// A profile as it was drawn.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DrawnProfile {
+    /// The profile.
+    pub profile: Profile,
+    /// What was left out of the drawing, and why.
+    pub warnings: Vec<Diagnostic>,
+}
+
 /// Reads a moulding's profile from an SVG or a DXF file.
 ///
 /// A closed outline is the whole section: its back is the longer of its upright left or right
@@ -19,7 +28,7 @@ const STRAIGHT: f64 = 0.01;
 /// # Errors
 /// As [`super::read_outlines`]; more than one outline; no upright back; a face that does not
 /// rise; a section that crosses itself, with the place.
-pub fn read_profile(path: &Path, options: &Options) -> Result<Profile, Diagnostic> {
+pub fn read_profile(path: &Path, options: &Options) -> Result<DrawnProfile, Diagnostic> {
     let (name, bytes) = bytes_of(path)?;
     profile(&name, &bytes, options)
 }
@@ -28,7 +37,7 @@ pub fn read_profile(path: &Path, options: &Options) -> Result<Profile, Diagnosti
 ///
 /// # Errors
 /// As [`read_profile`].
-pub fn profile(name: &str, bytes: &[u8], options: &Options) -> Result<Profile, Diagnostic> {
+pub fn profile(name: &str, bytes: &[u8], options: &Options) -> Result<DrawnProfile, Diagnostic> {
     let found = contours(name, bytes, options)?;
     let text = text_of(bytes);
     let [only] = found.chains.as_slice() else {
@@ -49,7 +58,8 @@ pub fn profile(name: &str, bytes: &[u8], options: &Options) -> Result<Profile, D
     } else {
         (rising(&only.contour).map_err(at)?, 0.0)
     };
-    Profile::traced(face, back).map_err(at)
+    let profile = Profile::traced(face, back).map_err(at)?;
+    Ok(DrawnProfile { profile, warnings: found.warnings })
 }
 
 /// The least gap between two of several open lines, for the message.

@@ -19,6 +19,13 @@ fn no_such_file() {
     assert_snapshot!(error.to_string(), @"error: nowhere/bed.svg: there is no such file");
 }
 
+#[cfg(unix)]
+#[test]
+fn a_device_that_never_ends() {
+    let error = read_outlines("/dev/zero".as_ref(), &Options::default()).unwrap_err();
+    assert_eq!(error.message, "/dev/zero: this is no plain file");
+}
+
 #[test]
 fn another_kind_of_file() {
     assert_snapshot!(said("just words"), @"

@@ -2,7 +2,7 @@
 
 use crate::shapes::dxf_text;
 use crate::write::page;
-use ovolo::tracing::{Options, outlines, profile};
+use ovolo::tracing::{DrawnProfile, Options, outlines, profile};
 use proptest::prelude::*;
 use std::time::Instant;
 
@@ -11,7 +11,7 @@ fn read(bytes: &[u8]) {
     if let Ok(read) = outlines("t", bytes, &Options::default()) {
         assert!(read.contours.iter().all(|c| c.closed && c.validate().is_ok()));
     }
-    if let Ok(profile) = profile("t", bytes, &Options::default()) {
+    if let Ok(DrawnProfile { profile, .. }) = profile("t", bytes, &Options::default()) {
         assert!(profile.height() > 0.0 && profile.thickness() > 0.0);
     }
 }

@@ -8,7 +8,7 @@ use ovolo::tracing::{Options, profile};
 use std::f64::consts::PI;
 
 fn traced(inside: &str) -> Profile {
-    profile("bed.svg", page(100.0, 100.0, inside).as_bytes(), &Options::default()).unwrap()
+    profile("bed.svg", page(100.0, 100.0, inside).as_bytes(), &Options::default()).unwrap().profile
 }
 
 fn said(inside: &str) -> String {
