@@ -3,6 +3,8 @@
 mod board;
 mod cap;
 pub mod features;
+mod template;
 
 pub use board::{Board, BoardFigures, BoardShape};
 pub use cap::{Cap, CapFigures, CapShape};
+pub use template::{Guide, Template, TemplateFigures};

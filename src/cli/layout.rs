@@ -57,10 +57,11 @@ fn write_lists(out: &Path, job: &Job, header: Option<&HeaderReport<'_>>) -> Resu
     Ok(())
 }
 
-/// The parts that somebody wrote; a header's cap stands in the header's text.
+/// The parts that somebody wrote, and templates; a header's boards stand in the header's text.
 fn parts_text(job: &Job) -> String {
     let mut text = String::new();
-    for part in job.parts.iter().filter(|part| part.key.starts_with("part")) {
+    let told = |key: &str| key.starts_with("part") || key.ends_with(".template");
+    for part in job.parts.iter().filter(|part| told(&part.key)) {
         text.push_str(&format!("\n{}", part_text(part, job.shown)));
     }
     text

@@ -106,6 +106,8 @@ pub struct Part {
     pub features: Features,
     /// What it is.
     pub shape: Shape,
+    /// What it is made of, where it is not the job's wood.
+    pub species: Option<String>,
 }
 
 impl Job {
@@ -138,7 +140,7 @@ impl Job {
         }
         for (i, entry) in file.part.iter().enumerate() {
             match resolve(&file, entry, &format!("part[{}]", i + 1), shown) {
-                Ok(part) => parts.push(part),
+                Ok(mut some) => parts.append(&mut some),
                 Err(mut some) => found.append(&mut some),
             }
         }
@@ -170,7 +172,7 @@ fn header(
     for board in entry.parts(&header.layout, file.stock) {
         found.extend(board.stock_problem(file.stock, shown));
         match resolve(file, &board.entry, board.key, shown) {
-            Ok(part) => parts.push(part),
+            Ok(mut some) => parts.append(&mut some),
             Err(some) => found.extend(some.into_iter().map(front_key)),
         }
     }
@@ -185,19 +187,39 @@ fn front_key(d: Diagnostic) -> Diagnostic {
     if of_arc { d.key("header.rise") } else { d }
 }
 
+/// A part, and its template where it asks for one.
 fn resolve(
     file: &JobFile,
     entry: &PartEntry,
     key: &str,
     shown: Shown,
+) -> Result<Vec<Part>, Vec<Diagnostic>> {
+    let name = entry.table.name.clone().unwrap_or_else(|| entry.kind.word().to_string());
+    let shape = entry.kind.resolve(key, shown);
+    let part = lay(file, &entry.table, &name, shape, key, shown)?;
+    let Some(template) = &entry.table.template else { return Ok(vec![part]) };
+    let key = format!("{key}.template");
+    let shape = template.resolve(&part.shape, &key, shown);
+    let mut pattern = lay(file, &template.on_table(&name), &name, shape, &key, shown)?;
+    pattern.species = Some(template.species.clone());
+    Ok(vec![part, pattern])
+}
+
+/// A shape laid on its board.
+fn lay(
+    file: &JobFile,
+    table: &OnTable,
+    name: &str,
+    shape: Result<Shape, Vec<Diagnostic>>,
+    key: &str,
+    shown: Shown,
 ) -> Result<Part, Vec<Diagnostic>> {
     let mut found = Vec::new();
-    let name = entry.table.name.clone().unwrap_or_else(|| entry.kind.word().to_string());
+    let name = table.name.clone().unwrap_or_else(|| name.to_string());
     if let Err(one) = check_name(&name, key) {
         found.push(one);
     }
-    let shape = entry.kind.resolve(key, shown);
-    let (stock, stock_key) = match (entry.table.stock, file.stock) {
+    let (stock, stock_key) = match (table.stock, file.stock) {
         (Some(own), _) => (Some(own), format!("{key}.stock")),
         (None, shared) => (shared, "stock".to_string()),
     };
@@ -218,11 +240,10 @@ fn resolve(
             );
         }
     }
-    let hold_key =
-        if entry.table.hold.is_some() { format!("{key}.hold") } else { "hold".to_string() };
-    let hold = entry.table.hold.clone().or_else(|| file.hold.clone()).unwrap_or_default();
+    let hold_key = if table.hold.is_some() { format!("{key}.hold") } else { "hold".to_string() };
+    let hold = table.hold.clone().or_else(|| file.hold.clone()).unwrap_or_default();
     found.extend(hold.problems(&hold_key));
-    let placing = Placing { stock, hold, zero: entry.table.zero.unwrap_or(file.zero) };
+    let placing = Placing { stock, hold, zero: table.zero.unwrap_or(file.zero) };
     let shape = match shape {
         Ok(shape) if found.is_empty() => shape,
         Ok(_) => return Err(found),
@@ -231,24 +252,25 @@ fn resolve(
             return Err(found);
         }
     };
-    let at = place(entry, &shape, &placing, key, &stock_key, shown).map_err(|one| vec![one])?;
+    let at = place(table, &shape, &placing, key, &stock_key, shown).map_err(|one| vec![one])?;
     let features =
-        entry.table.features.resolve(key, &shape.contour(), placing.stock.thickness.0, shown)?;
+        table.features.resolve(key, &shape.contour(), placing.stock.thickness.0, shown)?;
     Ok(Part {
         name,
         key: key.to_string(),
         placing,
         at,
-        outline: entry.table.outline.clone(),
-        feeds: entry.table.feeds.or(&file.feeds),
+        outline: table.outline.clone(),
+        feeds: table.feeds.or(&file.feeds),
         features,
         shape,
+        species: None,
     })
 }
 
 /// Where the part lies on its stock; it must lie within it.
 fn place(
-    entry: &PartEntry,
+    table: &OnTable,
     shape: &Shape,
     placing: &Placing,
     key: &str,
@@ -274,7 +296,7 @@ fn place(
             )));
         }
     }
-    let Some(at) = entry.table.at else {
+    let Some(at) = table.at else {
         return Ok([(board[0] - size[0]) / 2.0, (board[1] - size[1]) / 2.0]);
     };
     for i in 0..2 {

@@ -2,7 +2,7 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Contour;
-use crate::part::{Board, BoardShape, Cap, CapShape};
+use crate::part::{Board, BoardShape, Cap, CapShape, Template};
 use crate::units::Shown;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -48,6 +48,8 @@ pub enum Shape {
     Cap(Cap),
     /// A rectangular board.
     Board(Board),
+    /// A pattern for the router, beside a curved part.
+    Template(Template),
 }
 
 impl Shape {
@@ -57,6 +59,7 @@ impl Shape {
         match self {
             Shape::Cap(cap) => cap.contour(),
             Shape::Board(board) => board.contour(),
+            Shape::Template(template) => template.contour.clone(),
         }
     }
 
@@ -66,6 +69,10 @@ impl Shape {
         match self {
             Shape::Cap(cap) => [cap.front.chord, cap.centre_depth()],
             Shape::Board(board) => [board.length, board.width],
+            Shape::Template(template) => {
+                let figures = template.figures();
+                [figures.length, figures.width]
+            }
         }
     }
 }
