@@ -199,10 +199,16 @@ fn resolve(
     let part = lay(file, &entry.table, &name, shape, key, shown)?;
     let Some(template) = &entry.table.template else { return Ok(vec![part]) };
     let key = format!("{key}.template");
-    let shape = template.resolve(&part.shape, &key, shown);
-    let mut pattern = lay(file, &template.on_table(&name), &name, shape, &key, shown)?;
-    pattern.species = Some(template.species.clone());
-    Ok(vec![part, pattern])
+    let shapes = template.resolve(&part.shape, &key, shown)?;
+    let several = shapes.len() > 1;
+    let mut parts = vec![part];
+    for (i, shape) in shapes.into_iter().enumerate() {
+        let number = if several { format!("-{}", i + 1) } else { String::new() };
+        let table = template.on_table(format!("{name}-template{number}"));
+        let pattern = lay(file, &table, &name, Ok(shape), &key, shown)?;
+        parts.push(Part { species: Some(template.species.clone()), ..pattern });
+    }
+    Ok(parts)
 }
 
 /// A shape laid on its board.

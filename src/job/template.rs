@@ -43,22 +43,22 @@ fn usual_species() -> String {
 }
 
 impl TemplateEntry {
-    /// The pattern for a part; `key` is where this stands in the job file.
+    /// The patterns for a part; `key` is where this stands in the job file.
     pub(super) fn resolve(
         &self,
         of: &Shape,
         key: &str,
         shown: Shown,
-    ) -> Result<Shape, Vec<Diagnostic>> {
+    ) -> Result<Vec<Shape>, Vec<Diagnostic>> {
         let guide = Guide { bush: self.bush.0, bit: self.bit.0 };
-        let template = Template::of(&of.contour(), guide, key, shown).map_err(|one| vec![one])?;
-        Ok(Shape::Template(template))
+        let all = Template::of(&of.contour(), guide, key, shown).map_err(|one| vec![one])?;
+        Ok(all.into_iter().map(Shape::Template).collect())
     }
 
-    /// How it lies on the table, beside a part named `of`.
-    pub(super) fn on_table(&self, of: &str) -> OnTable {
+    /// How one named `name` lies on the table.
+    pub(super) fn on_table(&self, name: String) -> OnTable {
         OnTable {
-            name: Some(format!("{of}-template")),
+            name: Some(name),
             stock: Some(self.stock),
             hold: self.hold.clone(),
             zero: self.zero,

@@ -18,6 +18,9 @@ const SMOOTH: f64 = 1e-3;
 /// practice: as wide as a hand).
 const BODY: f64 = 80.0;
 
+/// Curved edges of one part that are worth patterns.
+const MOST_EDGES: usize = 4;
+
 /// The least radius of an outside curve on the pattern, mm: below it the bush only pivots.
 const LEAST_PIVOT: f64 = 1.0;
 
@@ -99,47 +102,55 @@ pub struct TemplateFigures {
 }
 
 impl Template {
-    /// The pattern for the one curved edge of a closed outline. `key` is where the template stands
-    /// in the job file.
+    /// A pattern for each curved edge of a closed outline: a cap has one, a bowed moulding two.
+    /// `key` is where the template stands in the job file.
     ///
     /// # Errors
-    /// Bush and bit that do not go together; an outline without a curved edge, or with several; a
-    /// curve that bush or bit cannot follow, with the radius that they can; an edge that turns too
-    /// far for one pattern.
+    /// Bush and bit that do not go together; an outline without a curved edge, or with more than
+    /// is worth patterns; a curve that bush or bit cannot follow, with the radius that they can;
+    /// an edge that turns too far for one pattern.
     pub fn of(
         outline: &Contour,
         guide: Guide,
         key: &str,
         shown: Shown,
-    ) -> Result<Template, Diagnostic> {
+    ) -> Result<Vec<Template>, Diagnostic> {
         if let Some(problem) = guide.problem(key, shown) {
             return Err(problem);
         }
         let wrong = |message: String| Diagnostic::error(message).key(key);
         let left = outline.area() > 0.0;
         let outline = if left { outline.clone() } else { outline.reversed() };
-        let mut edges = curved_edges(&outline);
-        let edge = match (edges.pop(), edges.len()) {
-            (None, _) => {
-                return Err(wrong("the part has no curved edge to guide a router along".into())
-                    .help("leave the template out: a straight edge is cut along a straightedge"));
+        let edges = curved_edges(&outline);
+        match edges.len() {
+            0 => Err(wrong("the part has no curved edge to guide a router along".into())
+                .help("leave the template out: a straight edge is cut along a straightedge")),
+            1..=MOST_EDGES => {
+                edges.iter().map(|edge| Template::along(edge, guide, key, shown)).collect()
             }
-            (Some(edge), 0) => edge,
-            (Some(_), more) => {
-                return Err(wrong(format!("the part has {} curved edges", more + 1))
-                    .help("a template guides along one; cut this part on the table"));
-            }
-        };
-        check_radii(&edge, &guide, key, shown)?;
+            many => Err(wrong(format!("the part has {many} curved edges"))
+                .help(format!("at most {MOST_EDGES} are worth templates; cut it on the table"))),
+        }
+    }
+
+    /// The pattern for one edge, the wood on its left.
+    fn along(
+        edge: &[Piece],
+        guide: Guide,
+        key: &str,
+        shown: Shown,
+    ) -> Result<Template, Diagnostic> {
+        check_radii(edge, &guide, key, shown)?;
         let guiding: Vec<Piece> = edge.iter().map(|p| inside(p, guide.offset())).collect();
         let contour = with_body(&guiding, guide.bush).ok_or_else(|| {
-            wrong("the edge turns too far for one pattern".into())
+            Diagnostic::error("the edge turns too far for one pattern")
+                .key(key)
                 .help("cut this part on the table")
         })?;
         let corner = contour.bounds().map_or(Point::default(), |(low, _)| low);
         Ok(Template {
             contour: contour.moved(-corner),
-            edge: Contour::from_pieces(&edge, false).moved(-corner),
+            edge: Contour::from_pieces(edge, false).moved(-corner),
             guide,
         })
     }
@@ -262,7 +273,31 @@ mod tests {
     }
 
     fn made(outline: &Contour, guide: Guide) -> Result<Template, Diagnostic> {
-        Template::of(outline, guide, "part[1].template", SHOWN)
+        let mut all = Template::of(outline, guide, "part[1].template", SHOWN)?;
+        assert_eq!(all.len(), 1);
+        Ok(all.remove(0))
+    }
+
+    #[test]
+    fn a_bowed_moulding_has_a_pattern_for_each_side() {
+        // Between two circles about one centre, the ends along the radius; material between.
+        let (inner, outer, half) = (800.0, 830.0, 0.3f64);
+        let at = |r: f64, a: f64| point(r * a.sin(), r * a.cos());
+        let bulge = (half / 2.0).tan();
+        let ring = Contour {
+            vertices: vec![
+                Vertex { at: at(outer, half), bulge },
+                Vertex { at: at(outer, -half), bulge: 0.0 },
+                Vertex { at: at(inner, -half), bulge: -bulge },
+                Vertex { at: at(inner, half), bulge: 0.0 },
+            ],
+            closed: true,
+        };
+        let both = Template::of(&ring, GUIDE, "part[1].template", SHOWN).unwrap();
+        let mut radii: Vec<f64> = both.iter().map(|t| t.figures().pattern_radius).collect();
+        radii.sort_by(f64::total_cmp);
+        assert!((radii[0] - (inner + GUIDE.offset())).abs() < 1e-9);
+        assert!((radii[1] - (outer - GUIDE.offset())).abs() < 1e-9);
     }
 
     #[test]
