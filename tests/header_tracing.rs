@@ -219,10 +219,10 @@ fn the_cut_list_as_files() {
         row[rows[0].iter().position(|c| c == column).unwrap()].clone()
     };
     let named = |name: &str| rows.iter().find(|row| row[1] == name).unwrap().clone();
-    // 990 between the casings less two reveals of 5; cut square, 38 19/32 + in long.
+    // 990 between the casings less two reveals of 5; cut square, a little under 38 19/32 in.
     let frieze = named("frieze back");
     assert_eq!(at(&frieze, "long point mm"), "980");
-    assert_eq!(at(&frieze, "long point in"), "38 19/32-");
+    assert_eq!(at(&frieze, "long point in"), "38 19/32- in");
     assert_eq!(
         (at(&frieze, "left joint"), at(&frieze, "left mitre deg")),
         ("square".into(), "0".into())

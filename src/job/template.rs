@@ -64,7 +64,7 @@ impl TemplateEntry {
             zero: self.zero,
             at: self.at,
             outline: self.outline.clone(),
-            feeds: self.feeds.clone(),
+            feeds: self.feeds,
             ..OnTable::default()
         }
     }

@@ -7,7 +7,7 @@
 //! the bush leaves the pattern.
 
 use crate::diagnostic::Diagnostic;
-use crate::geometry::{Contour, EPSILON, Piece, Point, point};
+use crate::geometry::{Contour, EPSILON, Piece, Point};
 use crate::units::Shown;
 use serde::Serialize;
 
@@ -260,7 +260,7 @@ mod tests {
     #![allow(clippy::unwrap_used)]
 
     use super::*;
-    use crate::geometry::{CircularSegment, Vertex};
+    use crate::geometry::{CircularSegment, Vertex, point};
     use crate::part::Cap;
     use crate::units::Unit;
 

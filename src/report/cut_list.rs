@@ -192,9 +192,9 @@ fn number(value: f64) -> String {
     rounded(value).to_string()
 }
 
-/// A fraction without its unit, which the column names.
+/// A fraction with its unit: spreadsheets take a bare 3/4 for a day in April.
 fn inches(mm: f64, shown: Shown) -> String {
-    fraction(mm, shown.parts).trim_end_matches(" in").to_string()
+    fraction(mm, shown.parts)
 }
 
 fn bound(one: &StickNesting) -> String {
