@@ -248,10 +248,11 @@ mod tests {
     fn cusps_loops_and_dots_end() {
         let cusp = cubic([(0.0, 0.0), (10.0, 10.0), (0.0, 10.0), (10.0, 0.0)]);
         let folded = cubic([(0.0, 0.0), (20.0, 0.0), (-10.0, 0.0), (10.0, 0.0)]);
-        let dot = cubic([(1.0, 1.0); 4]);
-        for curve in [cusp, folded, dot] {
+        for curve in [cusp, folded] {
             let pieces = follow(&curve, 0.005, 100_000).unwrap();
             assert!(distances(&curve, &pieces).0 <= 0.005);
         }
+        let dot = follow(&cubic([(1.0, 1.0); 4]), 0.005, 100_000).unwrap();
+        assert!(dot.iter().all(|p| p.from == point(1.0, 1.0) && p.to == p.from));
     }
 }
