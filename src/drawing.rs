@@ -31,6 +31,7 @@ pub use duration::duration;
 pub use extents::{Extents, extents, extents_table};
 pub use figures::{
     Figure, board_figures, cap_figures, cap_text, figures_text, ordinates, template_figures,
+    traced_figures,
 };
 pub use header_text::{HeaderFigures, StickNesting, header_text};
 pub use html::escape;

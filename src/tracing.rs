@@ -220,7 +220,7 @@ fn no_layer(name: &str, layer: &str, known: &BTreeSet<String>) -> Diagnostic {
         (false, 0) => format!("it has {}", some.join(", ")),
         (false, rest) => format!("it has {} and {rest} more", some.join(", ")),
     };
-    fault(format!("{name}: the drawing has no layer `{layer}`")).help(help)
+    fault(format!("{name}: the drawing has no layer `{layer}`")).key("layer").help(help)
 }
 
 fn check_size(name: &str, chains: &[chain::Chain]) -> Result<(), Diagnostic> {

@@ -92,9 +92,9 @@ fn traced_mouldings_that_cannot_be() {
          | ^
     "#);
     assert_snapshot!(refused("profile = { file = \"bed-mold.svg\", layer = \"cap\" }\n"), @r#"
-    error: job.toml:23:1: `header.bed-mold.profile`: bed-mold.svg: the drawing has no layer `cap`
+    error: job.toml:23:44: `header.bed-mold.profile.layer`: bed-mold.svg: the drawing has no layer `cap`
       23 | profile = { file = "bed-mold.svg", layer = "cap" }
-         | ^
+         |                                            ^
       help: it has `section`
     "#);
     assert_snapshot!(refused("profile = { file = \"bed-mold.svg\" }\nback = 3\n"), @"

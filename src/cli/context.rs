@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 pub(super) fn job(path: &Path) -> Result<Job, Failure> {
     let text = read_text(path, MAX_DOCUMENT_BYTES)?;
     let job = Job::read(&path.display().to_string(), &text)?;
-    for warning in job.header.iter().flat_map(|header| &header.warnings) {
+    for warning in job.warnings() {
         // What a drawing holds and the job does not use is no talk to be left out.
         say::talk(false, &warning.to_string());
     }

@@ -147,6 +147,7 @@ fn plan_part(
         Shape::Cap(cap) => board::plan(&bench, &cap.contour())?,
         Shape::Board(own) => board::plan(&bench, &own.contour())?,
         Shape::Template(own) => board::plan(&bench, &own.contour)?,
+        Shape::Traced(own) => board::plan(&bench, &own.outline)?,
     };
     let struck: Vec<Diagnostic> = works
         .iter()

@@ -139,7 +139,7 @@ impl Job {
             );
         }
         for (i, entry) in file.part.iter().enumerate() {
-            match resolve(&file, entry, &format!("part[{}]", i + 1), shown) {
+            match resolve(&file, folder, entry, &format!("part[{}]", i + 1), shown) {
                 Ok(mut some) => parts.append(&mut some),
                 Err(mut some) => found.append(&mut some),
             }
@@ -150,6 +150,17 @@ impl Job {
         } else {
             Err(Failure::Input(document.locate(found)))
         }
+    }
+}
+
+impl Job {
+    /// What was left out of the drawings that the job names, and why.
+    pub fn warnings(&self) -> impl Iterator<Item = &Diagnostic> {
+        let traced = self.parts.iter().filter_map(|part| match &part.shape {
+            Shape::Traced(traced) => Some(&traced.warnings),
+            _ => None,
+        });
+        self.header.iter().map(|header| &header.warnings).chain(traced).flatten()
     }
 }
 
@@ -171,7 +182,7 @@ fn header(
     };
     for board in entry.parts(&header.layout, file.stock) {
         found.extend(board.stock_problem(file.stock, shown));
-        match resolve(file, &board.entry, board.key, shown) {
+        match resolve(file, folder, &board.entry, board.key, shown) {
             Ok(mut some) => parts.append(&mut some),
             Err(some) => found.extend(some.into_iter().map(front_key)),
         }
@@ -190,12 +201,13 @@ fn front_key(d: Diagnostic) -> Diagnostic {
 /// A part, and its template where it asks for one.
 fn resolve(
     file: &JobFile,
+    folder: &Path,
     entry: &PartEntry,
     key: &str,
     shown: Shown,
 ) -> Result<Vec<Part>, Vec<Diagnostic>> {
     let name = entry.table.name.clone().unwrap_or_else(|| entry.kind.word().to_string());
-    let shape = entry.kind.resolve(key, shown);
+    let shape = entry.kind.resolve(key, folder, shown);
     let part = lay(file, &entry.table, &name, shape, key, shown)?;
     let Some(template) = &entry.table.template else { return Ok(vec![part]) };
     let key = format!("{key}.template");

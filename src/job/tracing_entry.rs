@@ -2,6 +2,7 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::geometry::profile::Profile;
+use crate::part::Traced;
 use crate::tracing::{self, DrawnProfile, Options, Outlines};
 use crate::units::{Length, Unit};
 use schemars::JsonSchema;
@@ -10,7 +11,8 @@ use std::path::Path;
 
 /// A drawing, as SVG or DXF.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+#[serde(rename_all = "kebab-case")]
+#[schemars(deny_unknown_fields)]
 pub struct TracingEntry {
     /// The file, beside this one.
     pub file: String,
@@ -39,6 +41,23 @@ impl TracingEntry {
         }
     }
 
+    /// The part whose outline is drawn there.
+    ///
+    /// # Errors
+    /// As [`TracingEntry::outlines`]; or another number of outlines than one.
+    pub(super) fn part(&self, folder: &Path, key: &str) -> Result<Traced, Diagnostic> {
+        let Outlines { contours, warnings } = self.outlines(folder, key)?;
+        match contours.as_slice() {
+            [only] => Ok(Traced::new(only, warnings)),
+            many => Err(Diagnostic::error(format!(
+                "a part has one outline, and {} are drawn",
+                many.len()
+            ))
+            .key(format!("{key}.file"))
+            .help("put the part's outline on a layer of its own, and name that as `layer`")),
+        }
+    }
+
     /// The closed outlines drawn there. `folder` is the job file's; `key` is where this stands in
     /// it.
     ///
@@ -46,7 +65,7 @@ impl TracingEntry {
     /// As [`tracing::read_outlines`], at the key, or with a place in the drawing.
     pub fn outlines(&self, folder: &Path, key: &str) -> Result<Outlines, Diagnostic> {
         tracing::read_outlines(&folder.join(&self.file), &self.options())
-            .map_err(|d| self.at(d, key))
+            .map_err(|d| TracingEntry::at(d, key, &format!("{key}.file")))
     }
 
     /// The moulding's profile drawn there, with the wood behind it that the job states.
@@ -62,7 +81,7 @@ impl TracingEntry {
     ) -> Result<DrawnProfile, Diagnostic> {
         let own = format!("{key}.profile");
         let drawn = tracing::read_profile(&folder.join(&self.file), &self.options())
-            .map_err(|d| self.at(d, &own))?;
+            .map_err(|d| TracingEntry::at(d, &own, &own))?;
         let Some(back) = back else { return Ok(drawn) };
         let back_key = format!("{key}.back");
         if drawn.profile.back > 0.0 {
@@ -75,11 +94,11 @@ impl TracingEntry {
         Ok(DrawnProfile { profile, ..drawn })
     }
 
-    /// A complaint with the key to look at, which may be one of this table.
-    fn at(&self, d: Diagnostic, key: &str) -> Diagnostic {
+    /// A complaint with the key to look at: one of this table, or else `without`.
+    fn at(d: Diagnostic, table: &str, without: &str) -> Diagnostic {
         let word = match d.key.as_deref() {
-            Some(word @ ("tolerance" | "join")) => format!("{key}.{word}"),
-            _ => key.to_string(),
+            Some(word @ ("tolerance" | "join" | "layer")) => format!("{table}.{word}"),
+            _ => without.to_string(),
         };
         d.key(word)
     }

@@ -80,16 +80,16 @@ fn no_such_layer() {
     let options = Options { layer: Some("cap".to_string()), ..Options::default() };
     let svg = page(90.0, 90.0, "<g id='frieze'/><g id='panel'/>");
     assert_snapshot!(said_with(&svg, &options), @"
-    error: bed.svg: the drawing has no layer `cap`
+    error: `layer`: bed.svg: the drawing has no layer `cap`
       help: it has `frieze`, `panel`
     ");
     let dxf = dxf_text("", "0\nCIRCLE\n8\nholes\n10\n0\n20\n0\n40\n5\n");
     assert_snapshot!(said_with(&dxf, &options), @"
-    error: bed.svg: the drawing has no layer `cap`
+    error: `layer`: bed.svg: the drawing has no layer `cap`
       help: it has `holes`
     ");
     assert_snapshot!(said_with(&page(90.0, 90.0, ""), &options), @"
-    error: bed.svg: the drawing has no layer `cap`
+    error: `layer`: bed.svg: the drawing has no layer `cap`
       help: it has none: leave the layer out
     ");
 }
