@@ -1,11 +1,13 @@
 //! What a made job looks like to people and to programs: summary, report, picture, setup sheet.
 
 mod bend;
+mod drawings;
 mod header;
 mod part_figures;
 mod sheet;
 
 pub use bend::bend_json;
+pub use drawings::{DrawnFile, drawing_files, drawings};
 pub use header::{HeaderReport, header_report};
 pub use part_figures::{part_json, part_table, part_text};
 pub use sheet::setup_sheet;
