@@ -113,8 +113,8 @@ impl Layer {
 pub enum Shape {
     /// Lines and true arcs.
     Line(LineStyle, Contour),
-    /// A filled triangle: an arrowhead, or a field of a check bar.
-    Head([Point; 3]),
+    /// A filled shape of three or four corners: an arrowhead, or a field of a check bar.
+    Filled(Vec<Point>),
     /// A text whose place is that of its anchor; turned text reads upwards.
     Text(Point, Lettering, String),
 }
@@ -190,8 +190,8 @@ impl Drawing {
         self.piece(layer, style, Piece { from, to, bulge: 0.0 });
     }
 
-    fn head(&mut self, layer: Layer, corners: [Point; 3]) {
-        self.entities.push(Entity { layer, shape: Shape::Head(corners) });
+    fn filled(&mut self, layer: Layer, corners: &[Point]) {
+        self.entities.push(Entity { layer, shape: Shape::Filled(corners.to_vec()) });
     }
 
     fn text(&mut self, layer: Layer, at: Point, lettering: Lettering, text: &str) {
@@ -216,7 +216,7 @@ impl Drawing {
                         with(b);
                     }
                 }
-                Shape::Head(corners) => corners.iter().for_each(|&p| with(p)),
+                Shape::Filled(corners) => corners.iter().for_each(|&p| with(p)),
                 Shape::Text(at, lettering, text) => {
                     let (a, b) = text_corners(*at, lettering, text);
                     with(a);
@@ -263,11 +263,11 @@ fn draw(sheet: &mut Sheet, view: &View, shape: &Shape) {
             view.contour(&mut path, contour);
             sheet.path(path, *style);
         }
-        Shape::Head(corners) => {
+        Shape::Filled(corners) => {
             let mut path = Path::new();
-            path.move_to(view.at(corners[0]));
-            path.line_to(view.at(corners[1]));
-            path.line_to(view.at(corners[2]));
+            for (i, corner) in corners.iter().map(|&p| view.at(p)).enumerate() {
+                if i == 0 { path.move_to(corner) } else { path.line_to(corner) }
+            }
             path.close();
             sheet.fill(path, Colour::BLACK);
         }

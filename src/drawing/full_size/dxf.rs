@@ -91,20 +91,22 @@ fn line_type(style: LineStyle) -> tables::LineType {
 fn specific(shape: &Shape) -> (EntityType, LineStyle) {
     match shape {
         Shape::Line(style, contour) => (line(contour), *style),
-        Shape::Head(corners) => {
-            let [a, b, c] = corners.map(place);
-            let solid = entities::Solid {
-                first_corner: a,
-                second_corner: b,
-                third_corner: c.clone(),
-                fourth_corner: c,
-                ..entities::Solid::default()
-            };
-            (EntityType::Solid(solid), LineStyle::Thin)
-        }
+        Shape::Filled(corners) => (EntityType::Solid(solid(corners)), LineStyle::Thin),
         Shape::Text(at, lettering, text) => {
             (EntityType::Text(self::text(*at, lettering, text)), LineStyle::Thin)
         }
+    }
+}
+
+/// Three or four corners; the format names the last two crosswise, and a third one twice.
+fn solid(corners: &[Point]) -> entities::Solid {
+    let corner = |i: usize| place(corners.get(i).or(corners.last()).copied().unwrap_or_default());
+    entities::Solid {
+        first_corner: corner(0),
+        second_corner: corner(1),
+        third_corner: corner(3),
+        fourth_corner: corner(2),
+        ..entities::Solid::default()
     }
 }
 

@@ -46,8 +46,7 @@ pub(super) fn bar(d: &mut Drawing, at: Point, length: f64, text: &str) {
     for field in [0.0, 0.5] {
         let (x0, x1) = (at.x + length * field, at.x + length * (field + 0.25));
         let corners = [point(x0, at.y), point(x1, at.y), point(x1, high.y), point(x0, high.y)];
-        d.head(layer, [corners[0], corners[1], corners[2]]);
-        d.head(layer, [corners[0], corners[2], corners[3]]);
+        d.filled(layer, &corners);
     }
     d.text(layer, at + point(length + 3.0, 0.2), Lettering::new(TEXT), text);
 }

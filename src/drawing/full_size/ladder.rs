@@ -160,7 +160,7 @@ fn draw(d: &mut Drawing, side: Beside, placed: &Placed, line: f64) {
     for (tip, way) in [(span.low, inward), (span.high, -inward)] {
         let back = tip + way * ARROW.0;
         let corners = [place(tip, line), place(back, line - ARROW.1), place(back, line + ARROW.1)];
-        d.head(layer, corners);
+        d.filled(layer, &corners);
     }
     let lettering = Lettering::new(TEXT).plated();
     match side {
@@ -179,7 +179,7 @@ pub(super) fn leader(d: &mut Drawing, tip: Point, from: Point, text: &str) {
     let Some(way) = (tip - from).unit() else { return };
     let back = tip - way * ARROW.0;
     let layer = Layer::Dimensions;
-    d.head(layer, [tip, back + way.left() * ARROW.1, back - way.left() * ARROW.1]);
+    d.filled(layer, &[tip, back + way.left() * ARROW.1, back - way.left() * ARROW.1]);
     d.line(layer, LineStyle::Thin, from, tip);
     let width = text_width(text, TEXT, Weight::Regular);
     // The shelf that carries the text goes on to the side the arrow comes from.

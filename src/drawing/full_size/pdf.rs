@@ -100,9 +100,10 @@ fn page_settings(size: Point) -> Result<PageSettings, Diagnostic> {
         .ok_or_else(|| failed(&format!("a page of {} by {} mm", size.x, size.y)))
 }
 
+/// Without the paper's white: pages lie over drawings.
 fn draw_sheet(surface: &mut Surface, sheet: &Sheet) -> Result<(), Diagnostic> {
-    let tree =
-        usvg::Tree::from_str(&sheet.svg(), &png::options()).map_err(|e| failed(&e.to_string()))?;
+    let tree = usvg::Tree::from_str(&sheet.overlay_svg(), &png::options())
+        .map_err(|e| failed(&e.to_string()))?;
     let size = Size::from_wh(points(sheet.width()), points(sheet.height()))
         .ok_or_else(|| failed("a sheet without a size"))?;
     surface

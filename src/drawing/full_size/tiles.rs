@@ -273,3 +273,46 @@ fn bar(sheet: &mut Sheet, at: Point, length: f64, text: &str) {
     let lettering = Lettering::new(TEXT);
     sheet.text(at + point(length + 2.0, height - 0.3), lettering, words);
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lettering_of_every_page_is_free_and_on_the_page() {
+        for paper in [Paper::Letter, Paper::A4] {
+            for size in [point(150.0, 90.0), point(1210.0, 385.0), point(400.0, 2600.0)] {
+                let tiling = Tiling::new(size, paper).expect("few pages");
+                let mut sheets = vec![tiling.key_page("Cap, true template").0];
+                for row in 0..tiling.rows {
+                    sheets.extend(
+                        (0..tiling.columns).map(|c| tiling.frame("Cap, true template", c, row)),
+                    );
+                }
+                for sheet in sheets {
+                    for (i, a) in sheet.texts().iter().enumerate() {
+                        let inside = a.low.x >= 6.0
+                            && a.low.y >= 6.0
+                            && a.high.x <= sheet.width() - 6.0
+                            && a.high.y <= sheet.height() - 6.0;
+                        assert!(inside, "{paper:?} {size:?}: {a:?} leaves the page");
+                        let over = sheet.texts()[i + 1..].iter().find(|b| a.overlaps(b));
+                        assert_eq!(over, None, "{paper:?} {size:?}: {a:?}");
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn windows_cover_the_sheet_and_overlap() {
+        let sheet = point(1210.0, 385.0);
+        let tiling = Tiling::new(sheet, Paper::A4).expect("few pages");
+        let first = tiling.origin(0, 0);
+        let last = tiling.origin(tiling.columns - 1, tiling.rows - 1) + tiling.window;
+        assert!(first.x <= 0.0 && first.y <= 0.0 && last.x >= sheet.x && last.y >= sheet.y);
+        let joint = tiling.origin(0, 0).x + tiling.window.x - tiling.origin(1, 0).x;
+        assert!((joint - OVERLAP).abs() < 1e-9);
+        assert_eq!(Tiling::new(point(1e5, 1e5), Paper::A4), None);
+    }
+}
