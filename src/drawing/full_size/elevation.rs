@@ -40,10 +40,9 @@ fn centre_lines(d: &mut Drawing, layout: &Layout) {
     let mut line =
         |x, low, high| d.line(Layer::CentreLines, LineStyle::Centre, point(x, low), point(x, high));
     line(0.0, -PAST, top + PAST);
-    if let (Some(panel), Some(low)) = (&layout.header.panel, layout.levels.panel_bottom) {
-        if panel.offset != 0.0 {
-            line(panel.offset, low - PAST, top + PAST);
-        }
+    let panel = layout.header.panel.filter(|panel| panel.offset != 0.0);
+    if let (Some(panel), Some(low)) = (panel, layout.levels.panel_bottom) {
+        line(panel.offset, low - PAST, top + PAST);
     }
 }
 

@@ -121,6 +121,15 @@ fn figures(span: &Span, width: f64, ends: &[f64], all: (f64, f64)) -> Vec<(f64, 
     }
     let outside = 2.0 * ARROW.0 + AIR;
     places.extend([span.high + outside, span.low - outside - width]);
+    // Past the extension lines that come next, the near ones first.
+    let mut past: Vec<f64> = ends
+        .iter()
+        .flat_map(|e| [e + AIR, e - AIR - width])
+        .filter(|at| *at > span.high + outside || at + width < span.low - outside)
+        .collect();
+    let far = |at: &f64| (at + width / 2.0 - middle).abs();
+    past.sort_by(|a, b| far(a).total_cmp(&far(b)));
+    places.extend(past);
     places.extend([all.1 + outside, all.0 - outside - width]);
     places.into_iter().map(|at| (at, at + width)).collect()
 }
