@@ -381,3 +381,25 @@ fn the_chord_measures_true_on_pages_laid_cross_on_cross() {
         assert!((measured - chord).abs() < 0.2, "{measured} mm for {chord}");
     }
 }
+
+// ---- Views -----------------------------------------------------------------------------------
+
+/// Inch sample (worked in tests/header_job.rs): the cap is 44 long, its moulding 3/4 thick, so
+/// 45 1/2 over all; frieze 7 1/2 and corona 3/4 high make 8 1/4; end depth 3, rise 2 1/4 and
+/// moulding 3/4 make 6 out from the wall.
+#[test]
+fn views_reach_as_far_as_the_header() {
+    let header = Job::read("job.toml", INCHES).unwrap().header.unwrap();
+    let (bed, cap) = (header.bed_mold.as_ref(), header.cymatium.as_ref());
+    let size = |lines: &[ovolo::layout::Outline]| {
+        let all: Vec<_> = lines.iter().filter_map(|o| o.line.bounds()).collect();
+        let low = all.iter().fold((f64::MAX, f64::MAX), |m, b| (m.0.min(b.0.x), m.1.min(b.0.y)));
+        let high = all.iter().fold((f64::MIN, f64::MIN), |m, b| (m.0.max(b.1.x), m.1.max(b.1.y)));
+        ((high.0 - low.0) / INCH, (high.1 - low.1) / INCH)
+    };
+    let near = |got: (f64, f64), want: (f64, f64)| {
+        assert!((got.0 - want.0).abs() < 1e-9 && (got.1 - want.1).abs() < 1e-9, "{got:?}");
+    };
+    near(size(&header.layout.elevation(bed, cap)), (45.5, 8.25));
+    near(size(&header.layout.section(bed, cap)), (6.0, 8.25));
+}
