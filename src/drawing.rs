@@ -9,6 +9,7 @@ mod dimension;
 mod duration;
 mod extents;
 mod figures;
+mod full_size;
 mod header_text;
 mod html;
 mod lettering;
@@ -32,6 +33,10 @@ pub use extents::{Extents, extents, extents_table};
 pub use figures::{
     Figure, board_figures, cap_figures, cap_text, figures_text, ordinates, template_figures,
     traced_figures,
+};
+pub use full_size::{
+    Drawing, Entity, HeaderViews, Layer, Paper, Shape, Tiling, cap_template, dxf, header_drawings,
+    pages, pdf,
 };
 pub use header_text::{HeaderFigures, StickNesting, header_text};
 pub use html::escape;

@@ -2,12 +2,14 @@
 
 mod bend;
 mod cut_list;
+mod drawings;
 mod header;
 mod page;
 mod part_figures;
 mod sheet;
 
 pub use bend::bend_json;
+pub use drawings::{DrawnFile, drawing_files, drawings};
 pub use header::{HeaderReport, header_report};
 pub use part_figures::{part_json, part_table, part_text};
 pub use sheet::setup_sheet;

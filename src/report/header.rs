@@ -68,7 +68,7 @@ fn sprung(header: &Header, list: &CutList) -> Vec<Sprung> {
 }
 
 /// The figures of the cap's board, as of a cap that is a part of its own.
-fn cap_figures(cap: &layout::Cap) -> CapFigures {
+pub(super) fn cap_figures(cap: &layout::Cap) -> CapFigures {
     let CapShape { stations, .. } = CapShape::new(cap.chord, cap.rise, cap.end_depth);
     Cap { front: cap.front(), end_depth: cap.end_depth, stations }.figures()
 }
