@@ -11,14 +11,19 @@ use crate::shop::Cutter;
 /// Room given to a roundover's ridges, mm.
 const RIDGE: f64 = 0.05;
 
+/// A rectangle that is asked before anything finer: most places lie in no opening.
+type Extent = (Point, Point);
+
 /// A hole or a groove: cleared all over.
 struct Opening {
+    extent: Extent,
     outline: Contour,
     floor: f64,
 }
 
 /// A pocket: cleared where the cutters reach.
 struct Cleared {
+    extent: Extent,
     region: Region,
     /// Where the middle of the narrowest cutter goes.
     centres: Vec<Region>,
@@ -42,12 +47,13 @@ pub(super) fn surface(side: &Side<'_>, contour: &Contour) -> Option<Surface> {
         return None;
     }
     let outline = side.contour(contour);
+    let extent = extent(&outline);
     let top = side.bench.stock.max.z;
     let openings = openings(side);
     let cleared = cleared(side, contour);
     let edges = edges(side, contour);
     Some(Surface::new(move |p| {
-        if !outline.contains(p) {
+        if !within(extent, p) || !outline.contains(p) {
             return None;
         }
         let mut band = Band { low: top, high: top };
@@ -55,10 +61,10 @@ pub(super) fn surface(side: &Side<'_>, contour: &Contour) -> Option<Surface> {
             band.low = band.low.min(low);
             band.high = band.high.min(high);
         };
-        for one in openings.iter().filter(|o| o.outline.contains(p)) {
+        for one in openings.iter().filter(|o| within(o.extent, p) && o.outline.contains(p)) {
             down(one.floor, one.floor);
         }
-        for one in cleared.iter().filter(|c| c.region.contains(p)) {
+        for one in cleared.iter().filter(|c| within(c.extent, p) && c.region.contains(p)) {
             down(one.floor, if one.reaches(p) { one.floor } else { top });
         }
         for edge in &edges {
@@ -68,6 +74,20 @@ pub(super) fn surface(side: &Side<'_>, contour: &Contour) -> Option<Surface> {
         }
         Some(band)
     }))
+}
+
+fn extent(outline: &Contour) -> Extent {
+    outline.bounds().unwrap_or_default()
+}
+
+fn within((low, high): Extent, p: Point) -> bool {
+    p.x >= low.x && p.x <= high.x && p.y >= low.y && p.y <= high.y
+}
+
+impl Opening {
+    fn new(outline: Contour, floor: f64) -> Opening {
+        Opening { extent: extent(&outline), outline, floor }
+    }
 }
 
 fn openings(side: &Side<'_>) -> Vec<Opening> {
@@ -80,25 +100,25 @@ fn openings(side: &Side<'_>) -> Vec<Opening> {
         let floor = hole.depth.map_or(through, |depth| top - depth);
         let mouth = hole.counterbore.map(|(diameter, depth, _)| (diameter, top - depth));
         for (diameter, floor) in std::iter::once((hole.diameter, floor)).chain(mouth) {
-            all.extend(hole.at.iter().map(|middle| Opening {
-                outline: Contour::circle(side.at(*middle), diameter / 2.0),
-                floor,
-            }));
+            let circle = |middle: &Point| Contour::circle(side.at(*middle), diameter / 2.0);
+            all.extend(hole.at.iter().map(|middle| Opening::new(circle(middle), floor)));
         }
     }
-    all.extend(features.grooves.iter().filter(|g| g.face == side.face).map(|g| Opening {
-        outline: Contour::around(&side.piece(&g.middle), g.width),
-        floor: top - g.depth,
-    }));
+    all.extend(
+        features
+            .grooves
+            .iter()
+            .filter(|g| g.face == side.face)
+            .map(|g| Opening::new(Contour::around(&side.piece(&g.middle), g.width), top - g.depth)),
+    );
     let relieved = features.pockets.iter().filter(|p| p.face == side.face);
     for pocket in relieved.filter(|p| p.corners == Corners::Relieved) {
         let (Ok(region), Some(radius)) = (turned(side, &pocket.region), narrowest(side, pocket))
         else {
             continue;
         };
-        all.extend(corners(&region).into_iter().map(|(corner, into)| Opening {
-            outline: Contour::circle(corner + into * radius, radius),
-            floor: top - pocket.depth,
+        all.extend(corners(&region).into_iter().map(|(corner, into)| {
+            Opening::new(Contour::circle(corner + into * radius, radius), top - pocket.depth)
         }));
     }
     all
@@ -120,7 +140,9 @@ fn cleared(side: &Side<'_>, contour: &Contour) -> Vec<Cleared> {
             let region = turned(side, &pocket.region).ok()?;
             let radius = narrowest(side, &pocket)?;
             let centres = region.inset(radius).ok()?;
-            Some(Cleared { region, centres, radius, floor: side.bench.stock.max.z - pocket.depth })
+            let extent = extent(region.outer());
+            let floor = side.bench.stock.max.z - pocket.depth;
+            Some(Cleared { extent, region, centres, radius, floor })
         })
         .collect()
 }
