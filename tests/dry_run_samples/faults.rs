@@ -17,10 +17,13 @@ pub(crate) struct Edit {
     pub(crate) lines: (usize, usize),
 }
 
+/// Makes a fault, if it fits the program.
+type Make = Box<dyn Fn(&Program) -> Option<Edit>>;
+
 /// A kind of fault; it may not fit a program.
 pub(crate) struct Fault {
     pub(crate) kind: &'static str,
-    pub(crate) make: Box<dyn Fn(&Program) -> Option<Edit>>,
+    pub(crate) make: Make,
 }
 
 pub(crate) fn fault(

@@ -5,8 +5,11 @@ use super::program::Program;
 use Interlock::*;
 use ovolo::dry_run::Interlock;
 
+/// Spoils a word, given its letter and its number.
+type Spoil = fn(char, &str) -> String;
+
 /// A word of the first long cut spoilt: what its text becomes, from letter and number.
-const SPOILT: [(&str, fn(char, &str) -> String); 12] = [
+const SPOILT: [(&str, Spoil); 12] = [
     ("comma for point", |l, n| format!("{l}{}", with_point(n).replace('.', ","))),
     ("letter O for zero", |l, n| format!("{l}O{n}")),
     ("letter l for one", |l, n| format!("{l}l{n}")),
