@@ -7,6 +7,7 @@
 //! entry in [`Interlock::ALL`] and one watch; none knows of another.
 
 mod body;
+pub mod film;
 mod interlock;
 mod load;
 mod log;
@@ -27,9 +28,10 @@ mod watch;
 mod wood;
 mod words;
 
+pub use crate::geometry::Band;
 pub use interlock::{Interlock, Page};
 pub use setup::{Keepout, LengthOffsets, PartKeep, Setup, TabKeep};
-pub use surface::{Band, Map, Surface, Wanted, Worst};
+pub use surface::{Map, Surface, Wanted, Worst};
 pub use verdict::{
     Cells, CutterExtents, Extents, Finding, InterlockResult, Outcome, Severity, Span, Standing,
     Verdict,

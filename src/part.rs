@@ -3,6 +3,10 @@
 mod board;
 mod cap;
 pub mod features;
+mod template;
+mod traced;
 
 pub use board::{Board, BoardFigures, BoardShape};
 pub use cap::{Cap, CapFigures, CapShape};
+pub use template::{Guide, Template, TemplateFigures};
+pub use traced::{Traced, TracedFigures};

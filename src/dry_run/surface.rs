@@ -3,20 +3,11 @@
 use super::removal::Stock;
 use super::scene::Scene;
 use super::touch::NOISE;
-use crate::geometry::{HeightField, Point, Point3, point, point3};
+use crate::geometry::{Band, HeightField, Point, Point3, point, point3};
 use crate::ngc::{self, What};
 use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::Serialize;
-
-/// Heights that the finished surface may have at one place, work coordinates, mm.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Band {
-    /// Lower than this, less the tolerance, it is gouged.
-    pub low: f64,
-    /// Higher than this, plus the tolerance, wood is left over.
-    pub high: f64,
-}
 
 /// The surface that is wanted.
 #[derive(Clone, Copy)]

@@ -1,11 +1,13 @@
 //! The kinds of part: as written, and as resolved.
 
+use super::TracingEntry;
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Contour;
-use crate::part::{Board, BoardShape, Cap, CapShape};
+use crate::part::{Board, BoardShape, Cap, CapShape, Template, Traced};
 use crate::units::Shown;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use std::path::Path;
 
 /// What a part is.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -17,6 +19,8 @@ pub enum PartKind {
     Board(BoardShape),
     /// The flat board of a header, above the casing.
     Frieze(BoardShape),
+    /// A part of any outline, from a drawing.
+    Traced(TracingEntry),
 }
 
 impl PartKind {
@@ -27,15 +31,24 @@ impl PartKind {
             PartKind::Cap(_) => "cap",
             PartKind::Board(_) => "board",
             PartKind::Frieze(_) => "frieze",
+            PartKind::Traced(_) => "traced",
         }
     }
 
-    /// The shape that can be made; `key` is where it stands in the job file.
-    pub(super) fn resolve(&self, key: &str, shown: Shown) -> Result<Shape, Vec<Diagnostic>> {
+    /// The shape that can be made; `key` is where it stands in the job file, which is in `folder`.
+    pub(super) fn resolve(
+        &self,
+        key: &str,
+        folder: &Path,
+        shown: Shown,
+    ) -> Result<Shape, Vec<Diagnostic>> {
         match self {
             PartKind::Cap(shape) => shape.resolve(key, shown).map(Shape::Cap),
             PartKind::Board(shape) | PartKind::Frieze(shape) => {
                 shape.resolve(key, shown).map(Shape::Board)
+            }
+            PartKind::Traced(entry) => {
+                entry.part(folder, key).map(Shape::Traced).map_err(|one| vec![one])
             }
         }
     }
@@ -48,6 +61,10 @@ pub enum Shape {
     Cap(Cap),
     /// A rectangular board.
     Board(Board),
+    /// A pattern for the router, beside a curved part.
+    Template(Template),
+    /// A part of any outline.
+    Traced(Traced),
 }
 
 impl Shape {
@@ -57,6 +74,8 @@ impl Shape {
         match self {
             Shape::Cap(cap) => cap.contour(),
             Shape::Board(board) => board.contour(),
+            Shape::Template(template) => template.contour.clone(),
+            Shape::Traced(traced) => traced.outline.clone(),
         }
     }
 
@@ -66,6 +85,14 @@ impl Shape {
         match self {
             Shape::Cap(cap) => [cap.front.chord, cap.centre_depth()],
             Shape::Board(board) => [board.length, board.width],
+            Shape::Traced(traced) => {
+                let figures = traced.figures();
+                [figures.length, figures.width]
+            }
+            Shape::Template(template) => {
+                let figures = template.figures();
+                [figures.length, figures.width]
+            }
         }
     }
 }

@@ -4,8 +4,8 @@ use super::say;
 use crate::dry_run::interlock::Interlock;
 use crate::dry_run::log::{Log, spot};
 use crate::dry_run::scene::Scene;
-use crate::dry_run::surface::{self, Band, Surface, Wanted, blame, judge};
-use crate::geometry::{HeightField, Point};
+use crate::dry_run::surface::{self, Surface, Wanted, blame, judge};
+use crate::geometry::{Band, HeightField, Point};
 
 /// After the last event: what is left, judged. Without a wanted surface the part's outline
 /// stands for one, whose inside must not be cut; the outline's own interlock refuses then.
