@@ -5,6 +5,8 @@
 mod bench;
 #[path = "dry_run/corpus.rs"]
 mod corpus;
+#[path = "dry_run/cutting.rs"]
+mod cutting;
 #[path = "dry_run/interlocks.rs"]
 mod interlocks;
 #[path = "dry_run/loose.rs"]

@@ -120,7 +120,7 @@ interlocks! {
         "Stock thinner than stated, a spoilboard that is worn or not level.";
     Stepdown "stepdown"
         "No pass is deeper than cutter and wood bear."
-        "The wood really taken per way, a section in mm2, against that of a pass as wide as the cutter and one stepdown deep (which species, cutter, bending and spindle power set), over more than a cutter radius (3 mm at least) of way; a cut of the cutter's full width is judged by its exact depth. A wide shallow cut and a narrow deep one both pass. What a ramp takes by sinking is judged as a ramp."
+        "The wood really taken per way, a section in mm2, against that of a pass as wide as the cutter and one stepdown deep (which species, cutter, bending and spindle power set), over more than a cutter radius (3 mm at least) of way; a cut of the cutter's full width is judged by its exact depth. A wide shallow cut passes, and so does a narrow deep one, such as a skin of 1 mm left for finishing. What a ramp takes by sinking is judged as a ramp."
         "Bites shorter than that, knots and grain.";
     Plunge "plunge"
         "Only a cutter that can goes straight down into wood, and no faster than it can."

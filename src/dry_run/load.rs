@@ -1,6 +1,6 @@
 //! How much wood is in the way: the section really taken, over a stretch of way.
 
-use super::body::Body;
+use super::body::{Body, SKIN};
 use super::removal::Removed;
 use super::touch::{NOISE, Overload};
 use crate::geometry::Stroke;
@@ -71,8 +71,9 @@ impl Stretch {
         let allowed = measure.full.section;
         let deep = self.depth > measure.full.stepdown * ROUNDED + NOISE
             && self.width > 2.0 * (measure.body.width(self.depth) - measure.cell);
-        section > allowed * ROUNDED_SECTION + self.depth * measure.cell
-            || (deep && section > allowed * SOLID)
+        // A skin at the side may be taken in full depth.
+        let most = (allowed * ROUNDED_SECTION).max(self.depth * SKIN);
+        section > most + self.depth * measure.cell || (deep && section > allowed * SOLID)
     }
 }
 

@@ -174,7 +174,9 @@ fn kinds_of_fault_are_told_apart() {
 
 #[test]
 fn every_interlock_catches_some_fault() {
-    for page in Interlock::ALL {
+    // What the text alone can not break is tried in the tests of the surface.
+    let by_setup = [Interlock::SurfaceKept, Interlock::TabsStrong];
+    for page in Interlock::ALL.iter().filter(|page| !by_setup.contains(&page.interlock)) {
         let some = FAULTS.iter().any(|f| f.interlock == page.interlock);
         assert!(some, "no fault is caught by {}", page.name);
     }
