@@ -6,6 +6,7 @@ mod groove;
 mod hole;
 mod lead;
 mod levels;
+mod order;
 mod outline;
 mod pen;
 mod plan;

@@ -6,16 +6,19 @@
 //! outward, each bites one stepover. All run with the pocket on their left: the wall is on the
 //! right, which is climb milling.
 
+mod engagement;
 mod rest;
 mod rings;
 mod unreached;
 
+pub(in crate::cuts) use engagement::Engagement;
 pub(in crate::cuts) use unreached::{Unreached, unreached};
 
 use super::levels::levels;
 use super::pen::Pen;
-use crate::geometry::{OffsetError, Region};
+use crate::geometry::{OffsetError, Point, Region};
 use crate::shop::{Cutter, CuttingData};
+use crate::toolpath::Toolpath;
 
 /// A pocket and the cutter at work in it, in work coordinates.
 #[derive(Clone, Copy, Debug)]
@@ -69,4 +72,28 @@ impl PocketCut<'_> {
         }
         Ok(centres)
     }
+    /// Eases the feed wherever more than 1.2 times the nominal angle of the cutter's rim is in the
+    /// wood, along all of this cut's moves, and gives the greatest that was met.
+    pub(in crate::cuts) fn ease(&self, path: &mut Toolpath) -> Engagement {
+        let meets = engagement::Meets {
+            radius: self.cutter.radius(),
+            stepover: self.data.stepover.value,
+            top: self.top,
+            before: self.before,
+        };
+        meets.ease(path)
+    }
+}
+
+/// Distance to the nearest of some regions, nothing within one; endless if there is none.
+fn gap(regions: &[Region], p: Point) -> f64 {
+    let to = |region: &Region| match region.contains(p) {
+        true => 0.0,
+        false => region
+            .contours()
+            .filter_map(|c| c.nearest(p))
+            .map(|(gap, _)| gap)
+            .fold(f64::INFINITY, f64::min),
+    };
+    regions.iter().map(to).fold(f64::INFINITY, f64::min)
 }

@@ -8,6 +8,7 @@ use super::bench::Bench;
 use super::{Operation, Work};
 use crate::cuts::groove;
 use crate::cuts::hole::{self, HoleCut, NO_CIRCLE};
+use crate::cuts::order;
 use crate::cuts::pen::{Pen, Rules};
 use crate::cuts::{OutlinePlan, OutlineSpec};
 use crate::diagnostic::Diagnostic;
@@ -258,8 +259,9 @@ impl<'a> Side<'a> {
             );
         }
         let mut pen = Pen::new(self.rules(&data));
-        for middle in at {
-            let one = HoleCut { at: self.at(*middle), diameter, top, bottom, bore };
+        let middles: Vec<Point> = at.iter().map(|p| self.at(*p)).collect();
+        for i in order::order(None, &middles) {
+            let one = HoleCut { at: middles[i], diameter, top, bottom, bore };
             hole::cut(&mut pen, cutter, &data, &one);
         }
         let toolpath = pen.toolpath;

@@ -4,12 +4,12 @@
 //! the set A, if p is no farther than b - r from A. So along the rings of the smaller cutter only
 //! the stretches farther than that are cut, and each is entered and left where it is free.
 
-use super::PocketCut;
+use super::{PocketCut, gap};
 use crate::cuts::levels::levels;
 use crate::cuts::pen::Pen;
 use crate::cuts::profile::Profile;
 use crate::cuts::track::Track;
-use crate::geometry::{OffsetError, Point, Region};
+use crate::geometry::OffsetError;
 use crate::toolpath::Purpose;
 
 /// Steps in which a ring is looked at, mm.
@@ -43,7 +43,7 @@ impl PocketCut<'_> {
         let count = (length / LOOK).ceil().max(8.0) as usize;
         let step = length / count as f64;
         let bites: Vec<bool> = (0..count)
-            .map(|i| self.distance(track.at(i as f64 * step)) > free + TOLERANCE)
+            .map(|i| gap(self.before.centres, track.at(i as f64 * step)) > free + TOLERANCE)
             .collect();
         let Some(first_free) = bites.iter().position(|b| !b) else {
             return vec![(0.0, length)];
@@ -63,19 +63,6 @@ impl PocketCut<'_> {
             }
         }
         all
-    }
-
-    /// Distance to where the middle of the cutter before could go; endless if it went nowhere.
-    fn distance(&self, p: Point) -> f64 {
-        let to = |region: &Region| match region.contains(p) {
-            true => 0.0,
-            false => region
-                .contours()
-                .filter_map(|c| c.nearest(p))
-                .map(|(gap, _)| gap)
-                .fold(f64::INFINITY, f64::min),
-        };
-        self.before.centres.iter().map(to).fold(f64::INFINITY, f64::min)
     }
 
     fn along(&self, pen: &mut Pen<'_>, track: &Track, (from, to): (f64, f64)) {

@@ -2,7 +2,7 @@
 
 use super::{Operation, Side};
 use crate::cuts::pen::Pen;
-use crate::cuts::pocket::{Before, PocketCut, Unreached, unreached};
+use crate::cuts::pocket::{Before, Engagement, PocketCut, Unreached, unreached};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Contour, OffsetError, Piece, Point, Region, point};
 use crate::part::features::{Corners, EdgeSide, Pocket, RebateShape};
@@ -28,6 +28,7 @@ pub(super) fn plan(
     let region = turned(side, &pocket.region).map_err(|why| inset(side, &pocket.key, &why))?;
     let mut all = Vec::new();
     let (mut before, mut radius) = (Vec::new(), 0.0);
+    let mut said = Vec::new();
     for (i, number) in pocket.cutters.iter().enumerate() {
         let key = format!("{}.cutters[{}]", pocket.key, i + 1);
         let (cutter, data) = bench.cutter(*number, &key)?;
@@ -41,10 +42,11 @@ pub(super) fn plan(
             .help("give the widest cutter first, then narrower ones for what it leaves"));
         }
         let last = i + 1 == pocket.cutters.len();
-        let (operation, centres) =
+        let (operation, centres, met) =
             one(side, pocket, &region, (cutter, data), Before { centres: &before, radius }, last)
                 .map_err(|why| inset(side, &pocket.key, &why))?;
         if !operation.toolpath.steps.is_empty() {
+            said.extend(engaged(side, pocket, cutter, &met));
             all.push(operation);
         }
         (before, radius) = (centres, cutter.radius());
@@ -59,7 +61,8 @@ pub(super) fn plan(
             )));
     }
     let left = unreached(&region, &before, radius);
-    Ok((all, said(side, pocket, &left)))
+    said.extend(unreached_places(side, pocket, &left));
+    Ok((all, said))
 }
 
 /// One cutter's work in a pocket, and where its middle could go.
@@ -70,7 +73,7 @@ fn one(
     (cutter, data): (&Cutter, CuttingData),
     before: Before<'_>,
     last: bool,
-) -> Result<(Operation, Vec<Region>), OffsetError> {
+) -> Result<(Operation, Vec<Region>, Engagement), OffsetError> {
     let stock = side.bench.stock;
     let floor = stock.max.z - pocket.depth;
     let deep = pocket.depth > DEEPEST_FINISH * cutter.diameter.0;
@@ -88,8 +91,9 @@ fn one(
     if last && pocket.corners == Corners::Relieved {
         relieve(&mut pen, region, cutter.radius(), floor);
     }
-    let toolpath = pen.toolpath;
-    Ok((Operation { cutter: cutter.clone(), data, toolpath }, centres))
+    let mut toolpath = pen.toolpath;
+    let met = cut.ease(&mut toolpath);
+    Ok((Operation { cutter: cutter.clone(), data, toolpath }, centres, met))
 }
 
 /// The region on the table.
@@ -160,7 +164,25 @@ fn relieve(pen: &mut Pen<'_>, region: &Region, radius: f64, floor: f64) {
     }
 }
 
-fn said(side: &Side<'_>, pocket: &Pocket, left: &[Unreached]) -> Vec<String> {
+/// How the cutter's rim was loaded, if anywhere beyond the bound.
+fn engaged(side: &Side<'_>, pocket: &Pocket, cutter: &Cutter, met: &Engagement) -> Option<String> {
+    let shown = side.bench.job.shown;
+    (met.above > 0.0).then(|| {
+        format!(
+            "{}: {} has up to {:.0} degrees of its rim in the wood, at X {} Y {}, where a straight pass has {:.0}; there, and along {} of {} in all, the feed is eased.",
+            pocket.key,
+            cutter.title(),
+            met.greatest.to_degrees(),
+            shown.one(met.at.x),
+            shown.one(met.at.y),
+            met.nominal.to_degrees(),
+            shown.both(met.above),
+            shown.both(met.length),
+        )
+    })
+}
+
+fn unreached_places(side: &Side<'_>, pocket: &Pocket, left: &[Unreached]) -> Vec<String> {
     let shown = side.bench.job.shown;
     let place = |p: Point| format!("X {} Y {}", shown.one(p.x), shown.one(p.y));
     let Some(worst) = left.iter().max_by(|a, b| a.gap.total_cmp(&b.gap)) else {
