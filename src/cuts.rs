@@ -6,6 +6,7 @@ mod levels;
 mod outline;
 mod plan;
 mod profile;
+pub mod sweep;
 mod tabs;
 mod track;
 
