@@ -2,6 +2,7 @@
 
 mod board;
 mod cap;
+pub mod features;
 
 pub use board::{Board, BoardFigures, BoardShape};
 pub use cap::{Cap, CapFigures, CapShape};

@@ -1,8 +1,8 @@
 //! From a job and a shop to planned cuts, one per part.
 
 mod bench;
+mod board;
 mod keepouts;
-mod outlined;
 
 use super::Tab;
 use crate::diagnostic::{Diagnostic, Failure};
@@ -29,6 +29,8 @@ pub(in crate::cuts) struct Work {
     pub setup: &'static str,
     /// What stays whole, in work coordinates.
     pub outline: Contour,
+    /// What is cut into it.
+    pub openings: Vec<Opening>,
     /// In the order of work.
     pub operations: Vec<Operation>,
     /// The tabs left standing.
@@ -39,6 +41,17 @@ pub(in crate::cuts) struct Work {
     pub cautions: Vec<String>,
 }
 
+/// Where a cutter goes into a part on purpose, in work coordinates.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Opening {
+    /// In plan, counter-clockwise.
+    pub outline: Contour,
+    /// What stays standing within it.
+    pub islands: Vec<Contour>,
+    /// The height of its floor.
+    pub floor: f64,
+}
+
 /// One setup of a part with its cuts planned, in work coordinates.
 #[derive(Clone, Debug)]
 pub struct PartPlan {
@@ -46,12 +59,16 @@ pub struct PartPlan {
     pub part: Part,
     /// Which way up the board lies: `top`.
     pub setup: &'static str,
+    /// Names its picture: the part, and the setup where there are several.
+    pub picture: String,
     /// The wood.
     pub material: Material,
     /// The board.
     pub stock: Box3,
     /// The line that is cut.
     pub outline: Contour,
+    /// What is cut into the part within that line.
+    pub openings: Vec<Opening>,
     /// Clamps, by name.
     pub clamps: Vec<(String, Box3)>,
     /// Middles of the screws.
@@ -121,8 +138,8 @@ fn plan_part(
 ) -> Result<Vec<PartPlan>, Vec<Diagnostic>> {
     let bench = Bench::new(job, shop, material, part);
     let works = match &part.shape {
-        Shape::Cap(cap) => vec![outlined::plan(&bench, &cap.contour())?],
-        Shape::Board(board) => vec![outlined::plan(&bench, &board.contour())?],
+        Shape::Cap(cap) => board::plan(&bench, &cap.contour())?,
+        Shape::Board(own) => board::plan(&bench, &own.contour())?,
     };
     let struck: Vec<Diagnostic> = works
         .iter()
@@ -132,10 +149,11 @@ fn plan_part(
     if !struck.is_empty() {
         return Err(struck);
     }
-    Ok(works.into_iter().map(|work| finished(&bench, work)).collect())
+    let several = works.len() > 1;
+    Ok(works.into_iter().map(|work| finished(&bench, work, several)).collect())
 }
 
-fn finished(bench: &Bench<'_>, work: Work) -> PartPlan {
+fn finished(bench: &Bench<'_>, work: Work, several: bool) -> PartPlan {
     let screws = bench.part.placing.hold.screws.iter();
     let mut cutters: Vec<(Cutter, CuttingData)> = Vec::new();
     for operation in &work.operations {
@@ -146,9 +164,14 @@ fn finished(bench: &Bench<'_>, work: Work) -> PartPlan {
     PartPlan {
         part: bench.part.clone(),
         setup: work.setup,
+        picture: match several {
+            true => format!("{}-{}", bench.part.name, work.setup),
+            false => bench.part.name.clone(),
+        },
         material: bench.material.clone(),
         stock: bench.stock,
         outline: work.outline,
+        openings: work.openings,
         screws: screws.map(|s| keepouts::screw_at(s, bench.zero).xy()).collect(),
         clamps: bench.clamps.clone(),
         keepouts: bench.keepouts.clone(),

@@ -6,6 +6,7 @@ use super::{
 };
 use crate::diagnostic::{Diagnostic, Failure};
 use crate::document::Document;
+use crate::part::features::Features;
 use crate::shop::Overrides;
 use crate::units::{Shown, Unit};
 use schemars::JsonSchema;
@@ -100,6 +101,8 @@ pub struct Part {
     pub outline: OutlineCut,
     /// Overrides of the part over those of the job.
     pub feeds: Overrides,
+    /// What is cut into its faces.
+    pub features: Features,
     /// What it is.
     pub shape: Shape,
 }
@@ -225,6 +228,8 @@ fn resolve(
         }
     };
     let at = place(entry, &shape, &placing, key, &stock_key, shown).map_err(|one| vec![one])?;
+    let features =
+        entry.table.features.resolve(key, &shape.contour(), placing.stock.thickness.0, shown)?;
     Ok(Part {
         name,
         key: key.to_string(),
@@ -232,6 +237,7 @@ fn resolve(
         at,
         outline: entry.table.outline.clone(),
         feeds: entry.table.feeds.or(&file.feeds),
+        features,
         shape,
     })
 }

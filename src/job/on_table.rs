@@ -1,6 +1,7 @@
 //! How a part lies on the table and is cut out: what every kind of part is asked.
 
 use super::{Hold, OutlineCut, Stock, Zero};
+use crate::part::features::FeaturesShape;
 use crate::shop::Overrides;
 use crate::units::Length;
 use schemars::JsonSchema;
@@ -32,4 +33,7 @@ pub struct OnTable {
     /// Feeds, speeds and depths for this part.
     #[serde(default)]
     pub feeds: Overrides,
+    /// What is cut into its faces.
+    #[serde(flatten)]
+    pub features: FeaturesShape,
 }
