@@ -3,6 +3,7 @@
 mod circular_segment;
 mod contour;
 pub mod height_field;
+mod lane;
 mod offset;
 mod point;
 pub mod profile;
@@ -12,6 +13,7 @@ mod stroke;
 pub use circular_segment::{CircularSegment, SegmentError};
 pub use contour::{Contour, Piece, Vertex};
 pub use height_field::HeightField;
+pub use lane::{Path, TooTight};
 pub use offset::OffsetError;
 pub use point::{Box3, Point, Point3, point, point3};
 pub use region::Region;

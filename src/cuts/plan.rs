@@ -3,6 +3,7 @@
 mod bench;
 mod board;
 mod keepouts;
+mod moulded;
 
 use super::Tab;
 use crate::diagnostic::{Diagnostic, Failure};
@@ -140,6 +141,7 @@ fn plan_part(
     let works = match &part.shape {
         Shape::Cap(cap) => board::plan(&bench, &cap.contour())?,
         Shape::Board(own) => board::plan(&bench, &own.contour())?,
+        Shape::Moulding(moulding) => moulded::plan(&bench, moulding)?,
     };
     let struck: Vec<Diagnostic> = works
         .iter()

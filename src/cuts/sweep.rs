@@ -9,7 +9,7 @@
 mod choice;
 mod edge;
 mod face;
-mod lane;
+
 mod locus;
 mod passes;
 mod rough;
@@ -18,30 +18,18 @@ mod strokes;
 
 pub use choice::{Candidate, Choice, Leftover};
 pub use edge::Edge;
-pub use face::{Face, Pose, Undercut};
-pub use lane::{Path, TooTight};
+pub use face::{Face, Undercut};
+
 pub use locus::Ground;
 pub use passes::{Finisher, Sample, samples};
 pub use span::{Run, Span};
 
-use crate::geometry::{Point, point};
+use crate::geometry::{Path, Point, TooTight, point};
+use crate::part::PassOrder;
 use crate::shop::{Cutter, CuttingData, Machine};
 use crate::toolpath::{Purpose, Toolpath};
 use rough::{Rough, Roughing};
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
 use strokes::{Strokes, Table};
-
-/// Which way finishing passes run.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum Direction {
-    /// To and fro, each pass joined to the next.
-    #[default]
-    BothWays,
-    /// Each half from the crown down to its end, with the fibres; the cutter lifts between.
-    Downhill,
-}
 
 /// Room between the trench beside the face and the cutter that runs in it, mm.
 const ROOM: f64 = 0.5;
@@ -175,13 +163,13 @@ impl<'a> Sweep<'a> {
         &self,
         edge: Edge,
         tips: &[Point],
-        direction: Direction,
+        order: PassOrder,
     ) -> Result<Toolpath, TooTight> {
         let mut strokes = self.strokes();
         let hump = |u: f64| self.section.ground.tip(&edge, u);
-        match direction {
-            Direction::BothWays => self.both_ways(&mut strokes, tips, &hump, Purpose::Finish)?,
-            Direction::Downhill => {
+        match order {
+            PassOrder::BothWays => self.both_ways(&mut strokes, tips, &hump, Purpose::Finish)?,
+            PassOrder::Downhill => {
                 // One half after the other, so that each lift serves a whole half's pass.
                 for forward in [true, false] {
                     self.halves(&mut strokes, tips, forward)?;

@@ -2,7 +2,7 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Contour;
-use crate::part::{Board, BoardShape, Cap, CapShape};
+use crate::part::{Board, BoardShape, Cap, CapShape, Moulding, MouldingShape, Pose};
 use crate::units::Shown;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -17,6 +17,10 @@ pub enum PartKind {
     Board(BoardShape),
     /// The flat board of a header, above the casing.
     Frieze(BoardShape),
+    /// The moulding under a cap, milled from the solid along a path.
+    BedMold(MouldingShape),
+    /// Any moulding milled from the solid along a path.
+    Moulding(MouldingShape),
 }
 
 impl PartKind {
@@ -27,6 +31,8 @@ impl PartKind {
             PartKind::Cap(_) => "cap",
             PartKind::Board(_) => "board",
             PartKind::Frieze(_) => "frieze",
+            PartKind::BedMold(_) => "bed-mold",
+            PartKind::Moulding(_) => "moulding",
         }
     }
 
@@ -36,6 +42,12 @@ impl PartKind {
             PartKind::Cap(shape) => shape.resolve(key, shown).map(Shape::Cap),
             PartKind::Board(shape) | PartKind::Frieze(shape) => {
                 shape.resolve(key, shown).map(Shape::Board)
+            }
+            PartKind::BedMold(shape) => {
+                shape.resolve(key, Pose::TopDown, shown).map(|m| Shape::Moulding(Box::new(m)))
+            }
+            PartKind::Moulding(shape) => {
+                shape.resolve(key, Pose::BackDown, shown).map(|m| Shape::Moulding(Box::new(m)))
             }
         }
     }
@@ -48,6 +60,8 @@ pub enum Shape {
     Cap(Cap),
     /// A rectangular board.
     Board(Board),
+    /// A moulding along a path.
+    Moulding(Box<Moulding>),
 }
 
 impl Shape {
@@ -57,6 +71,7 @@ impl Shape {
         match self {
             Shape::Cap(cap) => cap.contour(),
             Shape::Board(board) => board.contour(),
+            Shape::Moulding(moulding) => moulding.contour(),
         }
     }
 
@@ -66,6 +81,7 @@ impl Shape {
         match self {
             Shape::Cap(cap) => [cap.front.chord, cap.centre_depth()],
             Shape::Board(board) => [board.length, board.width],
+            Shape::Moulding(moulding) => moulding.size(),
         }
     }
 }

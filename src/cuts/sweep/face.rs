@@ -3,35 +3,8 @@
 use super::span::Span;
 use crate::geometry::profile::Profile;
 use crate::geometry::{EPSILON, Piece, Point, point};
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
-
-/// How a moulding lies on the table.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum Pose {
-    /// On its back, the face up.
-    BackDown,
-    /// On its top, upside down: the usual way for a moulding that steps out as it rises.
-    TopDown,
-    /// On its bottom, upright.
-    BottomDown,
-}
-
-impl Pose {
-    /// All of them.
-    pub const ALL: [Pose; 3] = [Pose::BackDown, Pose::TopDown, Pose::BottomDown];
-
-    /// In words.
-    #[must_use]
-    pub fn words(self) -> &'static str {
-        match self {
-            Pose::BackDown => "back down",
-            Pose::TopDown => "top down",
-            Pose::BottomDown => "bottom down",
-        }
-    }
-}
+use crate::part::Pose;
+use serde::Serialize;
 
 /// Part of a moulding that no cutter reaches from above.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]

@@ -4,9 +4,9 @@ use super::edge::Edge;
 use super::locus::Ground;
 use super::passes::{Finisher, Sample};
 use super::strokes::{Strokes, split};
-use super::lane::TooTight;
+
 use crate::cuts::levels::levels;
-use crate::geometry::{Piece, Point};
+use crate::geometry::{Piece, Point, TooTight};
 use crate::toolpath::Purpose;
 
 /// Places where roughing must leave more than this, mm, are left to the finishing cutters.

@@ -1,7 +1,7 @@
 //! Putting the passes of a sweep down as moves.
 
-use super::lane::{Path, TooTight};
-use crate::geometry::{Arc, Piece, Plane, Point, Point3, Stroke, point3};
+
+use crate::geometry::{Arc, Path, TooTight, Piece, Plane, Point, Point3, Stroke, point3};
 use crate::shop::{CuttingData, Machine};
 use crate::toolpath::{Move, Purpose, Toolpath};
 

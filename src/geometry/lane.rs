@@ -1,6 +1,6 @@
 //! The path of a sweep in plan, and the lanes beside it.
 
-use crate::geometry::{EPSILON, Piece, Point};
+use super::{Contour, EPSILON, Piece, Point};
 
 /// Directions that differ by less than this, radians, run on without a break.
 const SMOOTH: f64 = 1e-5;
@@ -87,7 +87,7 @@ impl Path {
     ///
     /// # Errors
     /// As [`Path::lane`].
-    pub fn outline(&self, low: f64, high: f64) -> Result<crate::geometry::Contour, TooTight> {
+    pub fn outline(&self, low: f64, high: f64) -> Result<Contour, TooTight> {
         let near = self.lane(low, 0.0)?;
         let far: Vec<Piece> = self.lane(high, 0.0)?.iter().rev().map(Piece::reversed).collect();
         let mut pieces = near;
@@ -101,7 +101,7 @@ impl Path {
         let end = far.last().map(|p| p.to);
         pieces.extend(far);
         corner(end, start, &mut pieces);
-        Ok(crate::geometry::Contour::from_pieces(&pieces, true))
+        Ok(Contour::from_pieces(&pieces, true))
     }
 }
 
