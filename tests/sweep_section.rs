@@ -2,7 +2,8 @@
 #![allow(clippy::unwrap_used)]
 
 use approx::assert_relative_eq;
-use ovolo::cuts::sweep::{Candidate, Choice, Edge, Face, Finisher, Ground, Pose, Section, Span};
+use ovolo::cuts::sweep::{Candidate, Choice, Edge, Face, Finisher, Ground, Section, Span};
+use ovolo::part::Pose;
 use ovolo::geometry::profile::{Element, ElementKind, Moulding, Profile};
 use ovolo::geometry::{Piece, Point, point};
 use ovolo::units::Length;

@@ -14,6 +14,7 @@ mod locus;
 mod passes;
 mod rough;
 mod span;
+mod standing;
 mod strokes;
 
 pub use choice::{Candidate, Choice, Leftover};
@@ -29,6 +30,7 @@ use crate::part::PassOrder;
 use crate::shop::{Cutter, CuttingData, Machine};
 use crate::toolpath::{Purpose, Toolpath};
 use rough::{Rough, Roughing};
+use standing::Standing;
 use strokes::{Strokes, Table};
 
 /// Room between the trench beside the face and the cutter that runs in it, mm.
@@ -80,6 +82,41 @@ impl Section {
             }
         }
         Section { face, ground: Ground::new(spans), reach, top }
+    }
+
+    /// Where the tip of a roughing cutter runs, bands lane by lane.
+    #[must_use]
+    pub fn roughed(&self, edge: Edge, allowance: f64, data: &CuttingData) -> Vec<Point> {
+        let Roughing { bands, passes } = self.roughing(edge, allowance, data);
+        let lanes = bands.iter().flat_map(|band| {
+            band.lanes(data.stepover.value).into_iter().map(|u| point(u, band.z))
+        });
+        lanes.chain(passes).collect()
+    }
+
+    fn roughing(&self, edge: Edge, allowance: f64, data: &CuttingData) -> Roughing {
+        let rough = Rough {
+            ground: &self.ground,
+            edge,
+            allowance,
+            reach: self.reach,
+            top: self.top,
+            stepdown: data.stepdown.value,
+        };
+        rough.plan(&self.samples(allowance))
+    }
+
+    /// Passes of finishing cutters one after another, with others above them where roughing
+    /// left more than a cutter may take at once. `rough`: the roughing cutter and its tips.
+    #[must_use]
+    pub fn stepped(
+        &self,
+        rough: (Edge, &[Point]),
+        finish: &[(Edge, Vec<Point>, f64)],
+    ) -> Vec<Vec<Point>> {
+        let before = rough.1.iter().map(|tip| (rough.0, *tip)).collect();
+        let mut standing = Standing::after(self.top, before);
+        finish.iter().map(|(edge, tips, deep)| standing.stepped(edge, tips, *deep)).collect()
     }
 
     /// The samples that finishing must clear.
@@ -136,15 +173,7 @@ impl<'a> Sweep<'a> {
     /// # Errors
     /// An arc of the path that a lane would shrink to nothing.
     pub fn rough(&self, edge: Edge, allowance: f64) -> Result<Toolpath, TooTight> {
-        let rough = Rough {
-            ground: &self.section.ground,
-            edge,
-            allowance,
-            reach: self.section.reach,
-            top: self.section.top,
-            stepdown: self.data.stepdown.value,
-        };
-        let Roughing { bands, passes } = rough.plan(&self.section.samples(allowance));
+        let Roughing { bands, passes } = self.section.roughing(edge, allowance, self.data);
         let mut strokes = self.strokes();
         for band in &bands {
             strokes.band(band, self.bottom, self.data.stepover.value, self.data.ramp_angle.value)?;

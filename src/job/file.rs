@@ -220,7 +220,7 @@ fn resolve(
     found.extend(hold.problems(&hold_key));
     let placing = Placing { stock, hold, zero: entry.table.zero.unwrap_or(file.zero) };
     let shape = match shape {
-        Ok(shape) if found.is_empty() => shape,
+        Ok(shape) if found.is_empty() => shape.fitted(stock.length.0),
         Ok(_) => return Err(found),
         Err(mut some) => {
             found.append(&mut some);

@@ -65,6 +65,15 @@ pub enum Shape {
 }
 
 impl Shape {
+    /// The same, divided for boards of this length if it is made up of segments.
+    #[must_use]
+    pub(super) fn fitted(self, board: f64) -> Shape {
+        match self {
+            Shape::Moulding(moulding) => Shape::Moulding(Box::new(moulding.fitted(board))),
+            other => other,
+        }
+    }
+
     /// The outline in plan in the part's own frame, its lower left corner at the origin.
     #[must_use]
     pub fn contour(&self) -> Contour {

@@ -53,7 +53,8 @@ pub enum PassOrder {
 
 /// A moulding along a path.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+#[serde(rename_all = "kebab-case")]
+#[schemars(deny_unknown_fields)]
 pub struct MouldingShape {
     /// Its section: elements from the bottom up, and the wood behind them.
     pub profile: profile::Moulding,
@@ -115,6 +116,8 @@ pub struct Moulding {
     pub profile: Profile,
     /// How it lies.
     pub pose: Pose,
+    /// What it follows, whole.
+    pub path: Vec<Piece>,
     /// Each segment's path, its chord along x from the origin.
     pub segments: Vec<Path>,
     /// Least and greatest distance from the path.
@@ -252,7 +255,8 @@ impl MouldingShape {
         }
         let run_out = segments.iter().map(segments::run_out).fold(0.0, f64::max);
         let length = pieces.iter().map(Piece::length).sum();
-        Ok(Moulding { profile, pose, segments, extent, length, run_out, shape: self.clone() })
+        let path = pieces.to_vec();
+        Ok(Moulding { profile, pose, path, segments, extent, length, run_out, shape: self.clone() })
     }
 
     /// As many segments as were asked for, or as few as the grain allows. A chain with breaks is
@@ -286,6 +290,23 @@ fn with_article(what: &str) -> String {
 }
 
 impl Moulding {
+    /// The same in as many segments as boards of this length ask for, where the file does not
+    /// say how many.
+    #[must_use]
+    pub fn fitted(self, board: f64) -> Moulding {
+        let whole = matches!(self.shape.path, PathShape::Chain { .. });
+        if whole || self.shape.segments.is_some() || self.size()[0] <= board {
+            return self;
+        }
+        let lean = [self.shape.mitre_left.0, self.shape.mitre_right.0];
+        let more = (self.segments.len() + 1..=segments::MOST).map(|count| {
+            let segments = segments::divide(&self.path, count, lean);
+            let run_out = segments.iter().map(segments::run_out).fold(0.0, f64::max);
+            Moulding { segments, run_out, ..self.clone() }
+        });
+        more.into_iter().find(|m| m.size()[0] <= board).unwrap_or(self)
+    }
+
     /// A segment's outline in plan, counter-clockwise, in the frame of its path.
     #[must_use]
     pub fn outline(&self, segment: usize) -> Contour {

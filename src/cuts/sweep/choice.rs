@@ -42,6 +42,8 @@ struct Judged<'a> {
     finisher: Finisher<'a>,
     edge: Edge,
     leaves: Vec<f64>,
+    /// In which direction that was measured.
+    normals: Vec<Point>,
 }
 
 impl Choice {
@@ -57,10 +59,11 @@ impl Choice {
             .map(|(index, c)| {
                 let finisher = Finisher::new(c.edge, &section.ground, section.reach);
                 let leaves = samples.iter().map(|s| match s.at.y < c.lowest {
-                    true => MOST_LEFT,
+                    true => (MOST_LEFT, s.normal),
                     false => finisher.leaves(s, MOST_LEFT),
                 });
-                Judged { index, edge: c.edge, leaves: leaves.collect(), finisher }
+                let (leaves, normals) = leaves.unzip();
+                Judged { index, edge: c.edge, leaves, normals, finisher }
             })
             .collect();
         let chosen: Vec<usize> =
@@ -133,7 +136,7 @@ fn assign(set: &[&Judged<'_>], samples: &[Sample], scallop: f64) -> Choice {
             })
             .map(|k| {
                 let tolerance = scallop.max(judged.leaves[k] + scallop / 2.0);
-                Sample { tolerance, ..samples[k] }
+                Sample { tolerance, normal: judged.normals[k], ..samples[k] }
             })
             .collect();
         let tips = judged.finisher.even_passes(&own, &done);

@@ -33,6 +33,14 @@ impl Ground {
         self.spans[..end].iter().map(|s| s.tip(edge, u)).fold(f64::NEG_INFINITY, f64::max)
     }
 
+    /// The wood's own height at `u`; minus infinity where there is none.
+    #[must_use]
+    pub fn height(&self, u: f64) -> f64 {
+        let end = self.spans.partition_point(|s| s.from.x <= u);
+        let over = self.spans[..end].iter().filter(|s| u <= s.to.x);
+        over.map(|s| s.z(u)).fold(f64::NEG_INFINITY, f64::max)
+    }
+
     /// The tip's lowest places from one u to another, close enough to be read as a line. Where
     /// it drops along a wall two neighbours have nearly one u.
     #[must_use]

@@ -15,6 +15,9 @@ const EDGE: f64 = 0.261_8;
 /// Halvings of a search between two neighbours on a locus.
 const HALVINGS: usize = 20;
 
+/// Growth of the step in a search for what is left.
+const STEP: f64 = 1.4;
+
 /// Halvings of the scallop when passes are evened: to 2 % of it.
 const EVENING: usize = 6;
 
@@ -144,26 +147,42 @@ impl<'a> Finisher<'a> {
         best
     }
 
-    /// How far above a sample, along its normal, wood must stay; `most` if more.
+    /// How far above a sample wood must stay, and the direction in which that was measured: its
+    /// normal, or nearly straight up where the normal runs into other wood, as in a quirk.
     #[must_use]
-    pub fn leaves(&self, sample: &Sample, most: f64) -> f64 {
+    pub fn leaves(&self, sample: &Sample, most: f64) -> (f64, Point) {
+        // A degree off upright, so that a line up along a wall leaves it.
+        let up = (point(0.0, 1.0) + sample.normal * 0.02).unit().unwrap_or_default();
+        match self.left_along(sample, sample.normal, most) {
+            Some(left) => (left, sample.normal),
+            None => (self.left_along(sample, up, most).unwrap_or(most), up),
+        }
+    }
+
+    fn left_along(&self, sample: &Sample, normal: Point, most: f64) -> Option<f64> {
+        let at = |h: f64| sample.at + normal * h;
         let free = |h: f64| {
-            let p = sample.target(h);
+            let p = at(h);
             self.near(p).any(|j| clears(&self.edge, self.locus[j], p))
         };
         if free(sample.tolerance) {
-            return 0.0;
+            return Some(0.0);
         }
-        if !free(most) {
-            return most;
+        // Outward by growing steps, as long as there is air.
+        let (mut low, mut high) = (sample.tolerance, sample.tolerance * STEP);
+        while !free(high) {
+            let p = at(high);
+            if high > most || self.ground.height(p.x) > p.y + 1e-9 {
+                return None;
+            }
+            (low, high) = (high, high * STEP);
         }
-        let (mut low, mut high) = (sample.tolerance, most);
-        // To a thousandth of a millimetre from at most some millimetres.
-        for _ in 0..14 {
+        // To a thousandth of what is left.
+        for _ in 0..10 {
             let middle = (low + high) / 2.0;
             if free(middle) { high = middle } else { low = middle }
         }
-        high
+        Some(high)
     }
 
     /// The fewest passes that bring every sample within its tolerance, in the order of the

@@ -23,6 +23,17 @@ pub(super) struct Band {
     pub(super) lanes: (f64, f64),
 }
 
+impl Band {
+    /// Its lanes, evenly spread.
+    pub(super) fn lanes(&self, stepover: f64) -> Vec<f64> {
+        let (low, high) = self.lanes;
+        let gaps = ((high - low) / stepover).ceil().max(0.0);
+        let at = |i: usize| if gaps > 0.0 { low + (high - low) * i as f64 / gaps } else { low };
+        // A count of lanes across a moulding.
+        (0..=(gaps as usize)).map(at).collect()
+    }
+}
+
 /// What roughing is made of: bands, then passes along the face.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Roughing {
@@ -72,8 +83,8 @@ impl Rough<'_> {
             .map(|s| {
                 // Along the face the cutter keeps the allowance off and may leave as much again.
                 let asked = Sample { tolerance: lift, ..*s };
-                let more = finisher.leaves(&asked, MOST_LEFT);
-                Sample { tolerance: lift.max(more + lift / 2.0), ..*s }
+                let (more, normal) = finisher.leaves(&asked, MOST_LEFT);
+                Sample { tolerance: lift.max(more + lift / 2.0), normal, ..*s }
             })
             .collect();
         let passes = finisher.passes(&samples, &[]);
@@ -105,13 +116,9 @@ fn runs(locus: &[Point], z: f64) -> Vec<(f64, f64)> {
 impl Strokes<'_> {
     /// One band: down a ramp along its first lane, back to clear the ramp, then lane by lane.
     pub(super) fn band(&mut self, band: &Band, bottom: f64, stepover: f64, ramp: f64) -> Result<(), TooTight> {
-        let (low, high) = band.lanes;
-        let gaps = ((high - low) / stepover).ceil().max(0.0);
         let z = bottom + band.z;
         let mut forward = true;
-        // A count of lanes across a moulding.
-        for i in 0..=(gaps as usize) {
-            let u = if gaps > 0.0 { low + (high - low) * i as f64 / gaps } else { low };
+        for (i, u) in band.lanes(stepover).into_iter().enumerate() {
             let lane = self.lane(u, forward)?;
             let Some(first) = lane.first() else { continue };
             if i == 0 {

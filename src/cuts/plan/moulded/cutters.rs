@@ -54,14 +54,16 @@ pub(super) fn choose<'a>(
     let tried: Vec<Candidate> =
         candidates.iter().map(|c| Candidate { edge: c.2, lowest: f64::NEG_INFINITY }).collect();
     let choice = Choice::of(&section, &tried, shape.scallop.0, fixed);
-    let finish = choice
+    let tips = section.roughed(rough.2, shape.allowance.0, &rough.1);
+    let plain: Vec<(Edge, Vec<Point>, f64)> = choice
         .passes
-        .into_iter()
-        .map(|p| {
-            let (cutter, data, edge) = &candidates[p.cutter];
-            (*cutter, data.clone(), *edge, p.tips)
-        })
+        .iter()
+        .map(|p| (candidates[p.cutter].2, p.tips.clone(), candidates[p.cutter].1.stepdown.value))
         .collect();
+    let stepped = section.stepped((rough.2, &tips), &plain);
+    let chosen = choice.passes.iter().map(|p| &candidates[p.cutter]);
+    let finish = chosen.zip(stepped).map(|((c, data, edge), tips)| (*c, data.clone(), *edge, tips));
+    let finish = finish.collect();
     Ok((section, Cutters { rough, finish, leftovers: choice.leftovers }))
 }
 
