@@ -9,13 +9,14 @@ mod levels;
 mod outline;
 mod pen;
 mod plan;
+mod pocket;
 mod profile;
 pub mod sweep;
 mod tabs;
 mod track;
 
 pub use outline::{OutlinePlan, OutlineSpec};
-pub use plan::{Opening, PartPlan, plan};
+pub use plan::{PartPlan, Surface, plan};
 pub use profile::Profile;
 pub use tabs::Tab;
 pub use track::Track;

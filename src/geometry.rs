@@ -1,5 +1,6 @@
 //! Plane and space geometry: points, contours with true arcs, strokes of a cutter.
 
+mod band;
 mod circular_segment;
 mod contour;
 pub mod height_field;
@@ -10,6 +11,7 @@ pub mod profile;
 mod region;
 mod stroke;
 
+pub use band::Band;
 pub use circular_segment::{CircularSegment, SegmentError};
 pub use contour::{Contour, Piece, Vertex};
 pub use height_field::HeightField;

@@ -4,6 +4,7 @@ mod bench;
 mod board;
 mod keepouts;
 mod moulded;
+mod surface;
 
 use super::Tab;
 use crate::diagnostic::{Diagnostic, Failure};
@@ -12,6 +13,7 @@ use crate::job::{Job, Part, Shape};
 use crate::shop::{Cutter, CuttingData, Material, Shop};
 use crate::toolpath::{Direction, Move, Purpose, Toolpath};
 use bench::Bench;
+pub use surface::Surface;
 
 /// One cutter's work without a stop.
 #[derive(Clone, Debug)]
@@ -30,8 +32,8 @@ pub(in crate::cuts) struct Work {
     pub setup: &'static str,
     /// What stays whole, in work coordinates.
     pub outline: Contour,
-    /// What is cut into it.
-    pub openings: Vec<Opening>,
+    /// What its cuts should leave, if its face is cut.
+    pub surface: Option<Surface>,
     /// In the order of work.
     pub operations: Vec<Operation>,
     /// The tabs left standing.
@@ -40,17 +42,6 @@ pub(in crate::cuts) struct Work {
     pub remarks: Vec<String>,
     /// What the user should know before cutting.
     pub cautions: Vec<String>,
-}
-
-/// Where a cutter goes into a part on purpose, in work coordinates.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Opening {
-    /// In plan, counter-clockwise.
-    pub outline: Contour,
-    /// What stays standing within it.
-    pub islands: Vec<Contour>,
-    /// The height of its floor.
-    pub floor: f64,
 }
 
 /// One setup of a part with its cuts planned, in work coordinates.
@@ -68,8 +59,8 @@ pub struct PartPlan {
     pub stock: Box3,
     /// The line that is cut.
     pub outline: Contour,
-    /// What is cut into the part within that line.
-    pub openings: Vec<Opening>,
+    /// What the cuts should leave within that line, if the face is cut.
+    pub surface: Option<Surface>,
     /// Clamps, by name.
     pub clamps: Vec<(String, Box3)>,
     /// Middles of the screws.
@@ -173,7 +164,7 @@ fn finished(bench: &Bench<'_>, work: Work, several: bool) -> PartPlan {
         material: bench.material.clone(),
         stock: bench.stock,
         outline: work.outline,
-        openings: work.openings,
+        surface: work.surface,
         screws: screws.map(|s| keepouts::screw_at(s, bench.zero).xy()).collect(),
         clamps: bench.clamps.clone(),
         keepouts: bench.keepouts.clone(),

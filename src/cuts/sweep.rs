@@ -30,6 +30,7 @@ use crate::part::PassOrder;
 use crate::shop::{Cutter, CuttingData, Machine};
 use crate::toolpath::{Purpose, Toolpath};
 use rough::{Rough, Roughing};
+pub use standing::Left;
 use standing::Standing;
 use strokes::{Strokes, Table};
 
@@ -107,16 +108,19 @@ impl Section {
     }
 
     /// Passes of finishing cutters one after another, with others above them where roughing
-    /// left more than a cutter may take at once. `rough`: the roughing cutter and its tips.
+    /// left more than a cutter may take at once; and what stands after them. `rough`: the roughing
+    /// cutter and its tips.
     #[must_use]
     pub fn stepped(
         &self,
         rough: (Edge, &[Point]),
         finish: &[(Edge, Vec<Point>, f64)],
-    ) -> Vec<Vec<Point>> {
+    ) -> (Vec<Vec<Point>>, Left) {
         let before = rough.1.iter().map(|tip| (rough.0, *tip)).collect();
         let mut standing = Standing::after(self.top, before);
-        finish.iter().map(|(edge, tips, deep)| standing.stepped(edge, tips, *deep)).collect()
+        let stepped =
+            finish.iter().map(|(edge, tips, deep)| standing.stepped(edge, tips, *deep)).collect();
+        (stepped, standing.left(&self.face))
     }
 
     /// The samples that finishing must clear.

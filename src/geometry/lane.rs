@@ -83,6 +83,28 @@ impl Path {
         Ok(lane)
     }
 
+    /// The lane that a point lies on: its u.
+    #[must_use]
+    pub fn aside(&self, p: Point) -> f64 {
+        let mut nearest: Option<f64> = None;
+        let mut farthest = f64::NEG_INFINITY;
+        for piece in &self.pieces {
+            let u = match piece.center() {
+                None => piece.direction(0.5).cross(p - piece.from),
+                Some(c) => (piece.radius() - p.distance(c)) * piece.bulge.signum(),
+            };
+            let share = piece.nearest_share(p);
+            let foot = piece.at(share);
+            // Square to the piece: its foot lies on it, not at an end that is nearer.
+            if (foot.distance(p) - u.abs()).abs() < 1e-6 && nearest.is_none_or(|n| u.abs() < n.abs()) {
+                nearest = Some(u);
+            }
+            farthest = farthest.max(u);
+        }
+        // Past an outside corner a point is on the lane of the piece that it is farther from.
+        nearest.unwrap_or(farthest)
+    }
+
     /// The sweep's outline in plan between two u, counter-clockwise, with straight ends.
     ///
     /// # Errors

@@ -5,11 +5,11 @@ mod nest;
 mod words;
 
 use super::bench::Bench;
-use super::{Opening, Operation, Work};
+use super::{Operation, Surface, Work};
 use crate::cuts::sweep::{Edge, Face, Section, Sweep};
 use crate::cuts::{OutlinePlan, OutlineSpec, Tab};
 use crate::diagnostic::Diagnostic;
-use crate::geometry::{Contour, Path, Piece, Point, point};
+use crate::geometry::{Band, Contour, Path, Piece, Point, TooTight, point};
 use crate::part::{Moulding, Pose};
 use crate::shop::{Cutter, CuttingData};
 use crate::toolpath::Toolpath;
@@ -160,13 +160,22 @@ impl Shop<'_> {
             data: data.clone(),
             toolpath: parting,
         });
-        let floor = self.bench.stock.min.z;
-        let openings = board
-            .iter()
-            .map(|p| Opening { outline: p.outline.clone(), islands: Vec::new(), floor })
-            .collect();
+        let surface = Some(self.surface(board));
         let outline = board.first().map(|p| p.outline.clone()).unwrap_or_default();
-        Ok(Work { setup, outline, openings, operations, tabs, remarks, cautions })
+        Ok(Work { setup, outline, surface, operations, tabs, remarks, cautions })
+    }
+
+    /// What the sweeps of a board should leave within the segments' outlines.
+    fn surface(&self, board: &[Placed]) -> Surface {
+        let left = self.cutters.left.clone();
+        let (bottom, top) = (self.bench.stock.min.z, self.bench.stock.max.z);
+        let segments: Vec<(Path, Contour)> =
+            board.iter().map(|p| (p.path.clone(), p.outline.clone())).collect();
+        Surface::new(move |p| {
+            let (path, _) = segments.iter().find(|(_, outline)| outline.contains(p))?;
+            let (low, high) = left.at(path.aside(p))?;
+            Some(Band { low: (bottom + low).min(top), high: (bottom + high).min(top) })
+        })
     }
 
     /// Roughing and finishing of every segment, cutter by cutter.
@@ -174,7 +183,7 @@ impl Shop<'_> {
         let widest = self.cutters.all().map(Cutter::radius).fold(0.0, f64::max);
         let order = self.moulding.shape.passes;
         let allowance = self.moulding.shape.allowance.0;
-        let mut each = |cutter: &Cutter, data: &CuttingData, cut: &dyn Fn(&Sweep<'_>) -> Result<Toolpath, crate::geometry::TooTight>| {
+        let mut each = |cutter: &Cutter, data: &CuttingData, cut: &dyn Fn(&Sweep<'_>) -> Result<Toolpath, TooTight>| {
             let mut toolpath = Toolpath::default();
             for placed in board {
                 let sweep = Sweep {
@@ -203,7 +212,7 @@ impl Shop<'_> {
         Ok(())
     }
 
-    fn tight(&self, tight: crate::geometry::TooTight) -> Diagnostic {
+    fn tight(&self, tight: TooTight) -> Diagnostic {
         let shown = self.bench.job.shown;
         Diagnostic::error(format!(
             "a cutter would run {} to the hollow side of an arc of radius {}",

@@ -2,7 +2,7 @@
 
 use super::Ready;
 use crate::cuts::plan::bench::Bench;
-use crate::cuts::sweep::{Candidate, Choice, Edge, Face, Leftover, Section};
+use crate::cuts::sweep::{Candidate, Choice, Edge, Face, Left, Leftover, Section};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Point;
 use crate::part::Moulding;
@@ -17,6 +17,8 @@ pub(super) struct Cutters<'a> {
     /// Each with its passes.
     pub(super) finish: Vec<(&'a Cutter, CuttingData, Edge, Vec<Point>)>,
     pub(super) leftovers: Vec<Leftover>,
+    /// What the passes leave.
+    pub(super) left: Left,
 }
 
 impl<'a> Cutters<'a> {
@@ -60,11 +62,11 @@ pub(super) fn choose<'a>(
         .iter()
         .map(|p| (candidates[p.cutter].2, p.tips.clone(), candidates[p.cutter].1.stepdown.value))
         .collect();
-    let stepped = section.stepped((rough.2, &tips), &plain);
+    let (stepped, left) = section.stepped((rough.2, &tips), &plain);
     let chosen = choice.passes.iter().map(|p| &candidates[p.cutter]);
     let finish = chosen.zip(stepped).map(|((c, data, edge), tips)| (*c, data.clone(), *edge, tips));
     let finish = finish.collect();
-    Ok((section, Cutters { rough, finish, leftovers: choice.leftovers }))
+    Ok((section, Cutters { rough, finish, leftovers: choice.leftovers, left }))
 }
 
 /// How deep a cutter may go beside standing wood.
