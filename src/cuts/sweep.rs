@@ -51,8 +51,8 @@ pub struct Section {
 }
 
 impl Section {
-    /// For finishing cutters whose greatest rounding is `round`, and a roughing cutter of radius
-    /// `widest`, in stock whose top is `top` above the face's lowest plane.
+    /// For finishing cutters whose greatest rounding is `round`, and a roughing cutter that keeps
+    /// `widest` from its axis to the face, in stock whose top is `top` above the face's lowest plane.
     #[must_use]
     pub fn new(face: Face, round: f64, widest: f64, top: f64) -> Section {
         let mut spans = face.spans.clone();

@@ -148,11 +148,11 @@ impl<'a> Finisher<'a> {
     }
 
     /// How far above a sample wood must stay, and the direction in which that was measured: its
-    /// normal, or nearly straight up where the normal runs into other wood, as in a quirk.
+    /// normal, or straight up where the normal runs into other wood, as in a quirk.
     #[must_use]
     pub fn leaves(&self, sample: &Sample, most: f64) -> (f64, Point) {
-        // A degree off upright, so that a line up along a wall leaves it.
-        let up = (point(0.0, 1.0) + sample.normal * 0.02).unit().unwrap_or_default();
+        // Nothing of a face lies under other parts of it: straight up there is air.
+        let up = point(0.0, 1.0);
         match self.left_along(sample, sample.normal, most) {
             Some(left) => (left, sample.normal),
             None => (self.left_along(sample, up, most).unwrap_or(most), up),
@@ -172,7 +172,8 @@ impl<'a> Finisher<'a> {
         let (mut low, mut high) = (sample.tolerance, sample.tolerance * STEP);
         while !free(high) {
             let p = at(high);
-            if high > most || self.ground.height(p.x) > p.y + 1e-9 {
+            let into_wood = normal.x != 0.0 && self.ground.height(p.x) > p.y + 1e-9;
+            if high > most || into_wood {
                 return None;
             }
             (low, high) = (high, high * STEP);

@@ -5,10 +5,10 @@ use super::face::Face;
 use crate::cuts::levels::levels;
 use crate::geometry::{Point, point};
 
-/// Share of the radius about the axis within which wood counts as met head-on.
-const MIDDLE: f64 = 0.6;
-/// Places looked at across that.
-const LOOKS: i32 = 8;
+/// Slices that a section is summed over.
+const SLICES: u32 = 48;
+/// Thinnest layer that is worth a pass of its own, mm.
+const LEAST: f64 = 0.2;
 /// Share of the stepdown that a pass may use: the rest is for rounding.
 const SHARE: f64 = 0.95;
 
@@ -76,27 +76,43 @@ impl Standing {
         left.fold(self.top, f64::min)
     }
 
-    /// The greatest height of wood over the middle of a cutter's end.
-    fn over(&self, edge: &Edge, tip: Point) -> f64 {
-        (-LOOKS..=LOOKS)
+    /// The greatest height of wood over a cutter's end, and the section that it takes, mm².
+    fn taken(&self, edge: &Edge, tip: Point) -> (f64, f64) {
+        let slice = 2.0 * edge.radius / f64::from(SLICES);
+        (0..SLICES)
             .map(|i| {
-                let d = edge.radius * MIDDLE * f64::from(i) / f64::from(LOOKS);
-                self.height(tip.x + d) - tip.y
+                let d = (f64::from(i) + 0.5) * slice - edge.radius;
+                let height = self.height(tip.x + d);
+                let taken = (height - tip.y - edge.rise(d.abs())).max(0.0);
+                // Wood that is not touched is not met, however high it stands.
+                (if taken > 0.0 { height - tip.y } else { 0.0 }, taken * slice)
             })
-            .fold(0.0, f64::max)
+            .fold((0.0, 0.0), |(most, sum), (height, area)| (height.max(most), sum + area))
     }
 
-    /// The passes with others above them where one alone would go deeper than `stepdown`.
+    /// The passes with others above them where one alone would go deeper than `stepdown` and
+    /// take more than a full groove of that depth.
     pub(super) fn stepped(&mut self, edge: &Edge, tips: &[Point], stepdown: f64) -> Vec<Point> {
+        let groove = groove(edge, stepdown) * SHARE;
         let mut out = Vec::new();
         for tip in tips {
-            let over = self.over(edge, *tip);
-            let depth = if over > stepdown * SHARE { over } else { 0.0 };
-            for z in levels(tip.y + depth, tip.y, stepdown * SHARE) {
+            let (over, section) = self.taken(edge, *tip);
+            let head_on = self.height(tip.x) - tip.y;
+            let many = (section / groove).ceil().max(1.0);
+            let step = if head_on > stepdown * SHARE { stepdown * SHARE } else { over / many };
+            let depth = if section > groove || head_on > stepdown * SHARE { over } else { 0.0 };
+            for z in levels(tip.y + depth, tip.y, step.max(LEAST)) {
                 out.push(point(tip.x, z));
             }
             self.passes.push((*edge, *tip));
         }
         out
     }
+}
+
+/// Section of a groove of this depth, mm².
+fn groove(edge: &Edge, depth: f64) -> f64 {
+    let slice = edge.radius / f64::from(SLICES);
+    let halves = (0..SLICES).map(|i| (depth - edge.rise((f64::from(i) + 0.5) * slice)).max(0.0));
+    2.0 * slice * halves.sum::<f64>()
 }

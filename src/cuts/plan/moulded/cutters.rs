@@ -52,7 +52,7 @@ pub(super) fn choose<'a>(
         bench.shop.cutters.iter().filter_map(|c| suited(bench, c, depth)).collect()
     };
     let round = candidates.iter().map(|c| c.2.corner).fold(0.0, f64::max);
-    let section = Section::new(face, round, rough.0.radius(), top);
+    let section = Section::new(face, round, rough.0.radius() + shape.allowance.0, top);
     let tried: Vec<Candidate> =
         candidates.iter().map(|c| Candidate { edge: c.2, lowest: f64::NEG_INFINITY }).collect();
     let choice = Choice::of(&section, &tried, shape.scallop.0, fixed);
