@@ -228,8 +228,8 @@ impl<'a> Sweep<'a> {
             match last {
                 None => strokes.approach(first.from, z),
                 Some((before, direction)) => {
-                    let between = highest_between(hump, before.x, tip.x);
-                    strokes.link(direction, first.from.at(z), self.bottom + between);
+                    let between = Between::of(hump, before, *tip);
+                    strokes.link(direction, first.from.at(z), &between.over(self.bottom));
                 }
             }
             strokes.along(purpose, &lane, z);
@@ -266,10 +266,31 @@ impl<'a> Sweep<'a> {
 /// Places looked at between two passes.
 const LOOKS: usize = 16;
 
-fn highest_between(tip: &dyn Fn(f64) -> f64, from: f64, to: f64) -> f64 {
-    // Far apart, hills of a moulding's size may lie between: look every millimetre at least.
-    let looks = LOOKS.max((to - from).abs().ceil() as usize);
-    (1..looks)
-        .map(|i| tip(from + (to - from) * i as f64 / looks as f64))
-        .fold(f64::NEG_INFINITY, f64::max)
+/// What lies between two passes that are to be joined.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Between {
+    /// Least height of the tip anywhere between.
+    high: f64,
+    /// How far the tip must stay above the straight way from one to the other.
+    bulge: f64,
+}
+
+impl Between {
+    fn of(tip: &dyn Fn(f64) -> f64, from: Point, to: Point) -> Between {
+        // Far apart, hills of a moulding's size may lie between: look every millimetre at least.
+        let looks = LOOKS.max((to.x - from.x).abs().ceil() as usize);
+        let mut between = Between { high: f64::NEG_INFINITY, bulge: 0.0 };
+        for i in 1..looks {
+            let way = from + (to - from) * (i as f64 / looks as f64);
+            let low = tip(way.x);
+            between.high = between.high.max(low);
+            between.bulge = between.bulge.max(low - way.y);
+        }
+        between
+    }
+
+    /// In work coordinates.
+    fn over(self, bottom: f64) -> Between {
+        Between { high: self.high + bottom, ..self }
+    }
 }

@@ -45,7 +45,7 @@ impl Face {
         let all: Vec<Span> =
             turned.iter().flat_map(|(piece, element)| Span::of(piece, *element)).collect();
         let spans = upper(&all);
-        let hidden = hidden(&turned, &spans);
+        let hidden = hidden(&turned, &spans, pose);
         let low = spans.first().map_or(0.0, |s| s.from.x);
         let high = spans.last().map_or(0.0, |s| s.to.x);
         let height = spans.iter().map(|s| highest(s)).fold(0.0, f64::max);
@@ -159,15 +159,18 @@ fn joins(last: &Span, next: &Span) -> bool {
 }
 
 /// Every element that lies partly below others, and how deep.
-fn hidden(turned: &[(Piece, Option<usize>)], spans: &[Span]) -> Vec<Undercut> {
+fn hidden(turned: &[(Piece, Option<usize>)], spans: &[Span], pose: Pose) -> Vec<Undercut> {
     let mut found: Vec<Undercut> = Vec::new();
     for (piece, element) in turned {
         let Some(element) = *element else { continue };
         for i in 0..=LOOKS {
             let at = piece.at(i as f64 / LOOKS as f64);
             let Some(over) = above(spans, at) else { continue };
-            // The face looks out along u: what nothing else shows is seen from that side.
-            let side = spans.last().map_or(0.0, |s| s.to.x - at.x);
+            // What is cut off along the face's edges is seen from there: from both of a moulding
+            // on its back, else from the front.
+            let right = spans.last().map_or(0.0, |s| s.to.x - at.x);
+            let left = spans.first().map_or(0.0, |s| at.x - s.from.x);
+            let side = if pose == Pose::BackDown { right.min(left) } else { right };
             let depth = spans.iter().map(|s| distance(s, at)).fold(side, f64::min);
             if depth < HIDDEN {
                 continue;

@@ -1,6 +1,7 @@
 //! Putting the passes of a sweep down as moves.
 
 
+use super::Between;
 use crate::geometry::{Arc, Path, TooTight, Piece, Plane, Point, Point3, Stroke, point3};
 use crate::shop::{CuttingData, Machine};
 use crate::toolpath::{Move, Purpose, Toolpath};
@@ -13,7 +14,7 @@ const LEVEL: f64 = 0.017_453;
 const LEAST_LINK_ARC: f64 = 0.2;
 /// Links no steeper than this, rise over run, go along one helix.
 const STEEPEST_LINK: f64 = 1.0;
-/// How far a link may rise above both its ends before it goes up and over, mm.
+/// How far a link may run below the face's own line before it goes round, mm.
 const HUMP: f64 = 0.05;
 /// Room over a hump, mm.
 const OVER: f64 = 0.5;
@@ -93,19 +94,19 @@ impl<'a> Strokes<'a> {
         }
     }
 
-    /// From the end of one pass, travelling along `direction`, to the start of the next. The
-    /// least height of the tip on the way is `hump`.
-    pub(super) fn link(&mut self, direction: Point, to: Point3, hump: f64) {
+    /// From the end of one pass, travelling along `direction`, to the start of the next, over
+    /// what lies between.
+    pub(super) fn link(&mut self, direction: Point, to: Point3, between: &Between) {
         let from = self.at;
         let across = to.xy() - from.xy();
         let (wide, fall) = (across.length(), (to.z - from.z).abs());
         let high = from.z.max(to.z);
-        if hump > high + HUMP {
-            let over = hump + OVER;
+        if between.high > high + HUMP {
+            let over = between.high + OVER;
             self.line(Purpose::Lead, from.xy().at(over));
             self.line(Purpose::Lead, to.xy().at(over));
             self.line(Purpose::Lead, to);
-        } else if fall > wide * STEEPEST_LINK {
+        } else if fall > wide * STEEPEST_LINK || between.bulge > HUMP {
             self.line(Purpose::Lead, from.xy().at(high));
             self.line(Purpose::Lead, to.xy().at(high));
             self.line(Purpose::Lead, to);
