@@ -18,7 +18,7 @@ pub use height_field::HeightField;
 pub use lane::{Path, TooTight};
 pub use offset::OffsetError;
 pub use point::{Box3, Point, Point3, point, point3};
-pub use region::Region;
+pub use region::{Nested, Region, outset_all};
 pub use stroke::{Arc, Plane, Stroke};
 
 /// Lengths closer than this are the same length: a thousandth of what a machine resolves.

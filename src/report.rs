@@ -1,6 +1,7 @@
 //! What a made job looks like to people and to programs: summary, report, picture, setup sheet.
 
 mod bend;
+mod cut_list;
 mod header;
 mod page;
 mod part_figures;

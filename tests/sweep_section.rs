@@ -3,9 +3,9 @@
 
 use approx::assert_relative_eq;
 use ovolo::cuts::sweep::{Candidate, Choice, Edge, Face, Finisher, Ground, Section, Span};
-use ovolo::part::Pose;
 use ovolo::geometry::profile::{Element, ElementKind, Moulding, Profile};
 use ovolo::geometry::{Piece, Point, point};
+use ovolo::part::Pose;
 use ovolo::units::Length;
 use proptest::prelude::*;
 
@@ -74,7 +74,10 @@ fn residual(passes: &[(Edge, Point)], v: f64) -> f64 {
 fn scallops_on_a_flat_are_those_of_the_known_answer() {
     // Closed form: h = r - sqrt(r² - s²/4); r 3, s 0.6: 0.015038; r 3, s 1: 0.041960;
     // r 6.35, s 1.27: 0.031830.
-    let face = Face::of(&profile(vec![element(ElementKind::Fascia, 60.0, None, 0.0)], 10.0), Pose::BackDown);
+    let face = Face::of(
+        &profile(vec![element(ElementKind::Fascia, 60.0, None, 0.0)], 10.0),
+        Pose::BackDown,
+    );
     for (r, s, h) in [(3.0, 0.6, 0.015_038), (3.0, 1.0, 0.041_960), (6.35, 1.27, 0.031_830)] {
         let section = Section::new(face.clone(), r, 6.0, 12.0);
         let finisher = Finisher::new(ball(r), &section.ground, section.reach);
@@ -142,21 +145,21 @@ fn hold(profile: &Profile, pose: Pose, edges: &[Edge], scallop: f64) -> Vec<usiz
     let candidates: Vec<Candidate> =
         edges.iter().map(|e| Candidate { edge: *e, lowest: -100.0 }).collect();
     let choice = Choice::of(&section, &candidates, scallop, false);
-    let passes: Vec<(Edge, Point)> = choice
-        .passes
-        .iter()
-        .flat_map(|p| p.tips.iter().map(|t| (edges[p.cutter], *t)))
-        .collect();
+    let passes: Vec<(Edge, Point)> =
+        choice.passes.iter().flat_map(|p| p.tips.iter().map(|t| (edges[p.cutter], *t))).collect();
     let mut all = passes.clone();
     let used: Vec<Edge> = choice.passes.iter().map(|p| edges[p.cutter]).collect();
     // Every place that the cutters could stand at: what they can reach.
     let reachable: Vec<(Edge, Point)> = used
         .iter()
-        .flat_map(|e| section.ground.locus(e, section.reach.0, section.reach.1).into_iter().map(|t| (*e, t)))
+        .flat_map(|e| {
+            section.ground.locus(e, section.reach.0, section.reach.1).into_iter().map(|t| (*e, t))
+        })
         .collect();
     // Places across the face: its own height, what can be reached, what is there.
     let places = 4000;
-    let evenly = (1..places).map(|i| face.extent.0 + face.width() * f64::from(i) / f64::from(places));
+    let evenly =
+        (1..places).map(|i| face.extent.0 + face.width() * f64::from(i) / f64::from(places));
     let mut all_v: Vec<f64> = evenly.chain(face.spans.iter().skip(1).map(|s| s.from.x)).collect();
     all_v.sort_by(f64::total_cmp);
     let rows: Vec<(f64, f64, f64, f64)> = all_v
@@ -184,7 +187,8 @@ fn hold(profile: &Profile, pose: Pose, edges: &[Edge], scallop: f64) -> Vec<usiz
         let thick = window
             .windows(2)
             .map(|w| {
-                let piece = Piece { from: point(w[0].0, w[0].2), to: point(w[1].0, w[1].2), bulge: 0.0 };
+                let piece =
+                    Piece { from: point(w[0].0, w[0].2), to: point(w[1].0, w[1].2), bulge: 0.0 };
                 let p = point(v, is);
                 piece.at(piece.nearest_share(p)).distance(p)
             })

@@ -85,10 +85,7 @@ impl OutlineSpec<'_> {
     ///
     /// # Errors
     /// As [`OutlineSpec::plan`].
-    pub fn plan_held(
-        self,
-        holds: &dyn Fn(Point) -> bool,
-    ) -> Result<OutlinePlan, Vec<Diagnostic>> {
+    pub fn plan_held(self, holds: &dyn Fn(Point) -> bool) -> Result<OutlinePlan, Vec<Diagnostic>> {
         checks::check(&self)?;
         let layout = self.lay_out(holds).map_err(|one| vec![one])?;
         let mut pen = Pen::new(self.rules());

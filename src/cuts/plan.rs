@@ -98,8 +98,7 @@ pub fn plan(job: &Job, shop: &Shop) -> Result<Vec<PartPlan>, Failure> {
             )
             .into());
     }
-    let material = Material::find(&job.file.species)
-        .map_err(|d| Failure::Input(job.document.locate(vec![d.key("species")])))?;
+    let materials = materials(job).map_err(|all| Failure::Input(job.document.locate(all)))?;
     let unknown: Vec<Diagnostic> = job
         .parts
         .iter()
@@ -113,13 +112,29 @@ pub fn plan(job: &Job, shop: &Shop) -> Result<Vec<PartPlan>, Failure> {
     }
     let mut plans = Vec::new();
     let mut refused = Vec::new();
-    for part in &job.parts {
-        match plan_part(job, shop, &material, part) {
+    for (part, material) in job.parts.iter().zip(&materials) {
+        match plan_part(job, shop, material, part) {
             Ok(mut some) => plans.append(&mut some),
             Err(mut some) => refused.append(&mut some),
         }
     }
     if refused.is_empty() { Ok(plans) } else { Err(Failure::Refused(job.document.locate(refused))) }
+}
+
+/// What each part is made of: the job's wood, or its own.
+fn materials(job: &Job) -> Result<Vec<Material>, Vec<Diagnostic>> {
+    let shared = Material::find(&job.file.species).map_err(|d| vec![d.key("species")])?;
+    let (mut all, mut wrong) = (Vec::new(), Vec::new());
+    for part in &job.parts {
+        match &part.species {
+            None => all.push(shared.clone()),
+            Some(own) => match Material::find(own) {
+                Ok(material) => all.push(material),
+                Err(d) => wrong.push(d.key(format!("{}.species", part.key))),
+            },
+        }
+    }
+    if wrong.is_empty() { Ok(all) } else { Err(wrong) }
 }
 
 fn plan_part(
@@ -133,6 +148,8 @@ fn plan_part(
         Shape::Cap(cap) => board::plan(&bench, &cap.contour())?,
         Shape::Board(own) => board::plan(&bench, &own.contour())?,
         Shape::Moulding(moulding) => moulded::plan(&bench, moulding)?,
+        Shape::Template(own) => board::plan(&bench, &own.contour)?,
+        Shape::Traced(own) => board::plan(&bench, &own.outline)?,
     };
     let struck: Vec<Diagnostic> = works
         .iter()

@@ -69,12 +69,12 @@ impl Section {
             // A rounding that touches the edge hangs down beside it by r (1 - cos fall).
             let z = edge.z(edge_u) - round * (1.0 - fall.cos());
             // It must fit in, and roughing with it.
-            let wide = (round * (1.0 + fall.sin())).max(if z < top - 1e-6 { 2.0 * widest } else { 0.0 });
+            let wide =
+                (round * (1.0 + fall.sin())).max(if z < top - 1e-6 { 2.0 * widest } else { 0.0 });
             let far = edge_u + side * (wide + ROOM);
             let beyond = far + side * 4.0 * widest;
-            let level = |a: f64, b: f64, z: f64| {
-                Span::line(point(a.min(b), z), point(a.max(b), z), None)
-            };
+            let level =
+                |a: f64, b: f64, z: f64| Span::line(point(a.min(b), z), point(a.max(b), z), None);
             spans.push(level(edge_u, far, z.max(0.0)));
             spans.push(level(far, beyond, top));
             match side < 0.0 {
@@ -89,9 +89,9 @@ impl Section {
     #[must_use]
     pub fn roughed(&self, edge: Edge, allowance: f64, data: &CuttingData) -> Vec<Point> {
         let Roughing { bands, passes } = self.roughing(edge, allowance, data);
-        let lanes = bands.iter().flat_map(|band| {
-            band.lanes(data.stepover.value).into_iter().map(|u| point(u, band.z))
-        });
+        let lanes = bands
+            .iter()
+            .flat_map(|band| band.lanes(data.stepover.value).into_iter().map(|u| point(u, band.z)));
         lanes.chain(passes).collect()
     }
 
@@ -180,7 +180,12 @@ impl<'a> Sweep<'a> {
         let Roughing { bands, passes } = self.section.roughing(edge, allowance, self.data);
         let mut strokes = self.strokes();
         for band in &bands {
-            strokes.band(band, self.bottom, self.data.stepover.value, self.data.ramp_angle.value)?;
+            strokes.band(
+                band,
+                self.bottom,
+                self.data.stepover.value,
+                self.data.ramp_angle.value,
+            )?;
         }
         let grown = edge.grown(allowance);
         let hump = |u: f64| self.section.ground.tip(&grown, u) + allowance;

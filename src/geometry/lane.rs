@@ -96,7 +96,9 @@ impl Path {
             let share = piece.nearest_share(p);
             let foot = piece.at(share);
             // Square to the piece: its foot lies on it, not at an end that is nearer.
-            if (foot.distance(p) - u.abs()).abs() < 1e-6 && nearest.is_none_or(|n| u.abs() < n.abs()) {
+            if (foot.distance(p) - u.abs()).abs() < 1e-6
+                && nearest.is_none_or(|n| u.abs() < n.abs())
+            {
                 nearest = Some(u);
             }
             farthest = farthest.max(u);

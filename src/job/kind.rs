@@ -1,11 +1,15 @@
 //! The kinds of part: as written, and as resolved.
 
+use super::TracingEntry;
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Contour;
-use crate::part::{Board, BoardShape, Cap, CapShape, Moulding, MouldingShape, Pose};
+use crate::part::{
+    Board, BoardShape, Cap, CapShape, Moulding, MouldingShape, Pose, Template, Traced,
+};
 use crate::units::Shown;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use std::path::Path;
 
 /// What a part is.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -21,6 +25,8 @@ pub enum PartKind {
     BedMold(MouldingShape),
     /// Any moulding milled from the solid along a path.
     Moulding(MouldingShape),
+    /// A part of any outline, from a drawing.
+    Traced(TracingEntry),
 }
 
 impl PartKind {
@@ -33,11 +39,17 @@ impl PartKind {
             PartKind::Frieze(_) => "frieze",
             PartKind::BedMold(_) => "bed-mold",
             PartKind::Moulding(_) => "moulding",
+            PartKind::Traced(_) => "traced",
         }
     }
 
-    /// The shape that can be made; `key` is where it stands in the job file.
-    pub(super) fn resolve(&self, key: &str, shown: Shown) -> Result<Shape, Vec<Diagnostic>> {
+    /// The shape that can be made; `key` is where it stands in the job file, which is in `folder`.
+    pub(super) fn resolve(
+        &self,
+        key: &str,
+        folder: &Path,
+        shown: Shown,
+    ) -> Result<Shape, Vec<Diagnostic>> {
         match self {
             PartKind::Cap(shape) => shape.resolve(key, shown).map(Shape::Cap),
             PartKind::Board(shape) | PartKind::Frieze(shape) => {
@@ -48,6 +60,9 @@ impl PartKind {
             }
             PartKind::Moulding(shape) => {
                 shape.resolve(key, Pose::BackDown, shown).map(|m| Shape::Moulding(Box::new(m)))
+            }
+            PartKind::Traced(entry) => {
+                entry.part(folder, key).map(Shape::Traced).map_err(|one| vec![one])
             }
         }
     }
@@ -62,6 +77,10 @@ pub enum Shape {
     Board(Board),
     /// A moulding along a path.
     Moulding(Box<Moulding>),
+    /// A pattern for the router, beside a curved part.
+    Template(Template),
+    /// A part of any outline.
+    Traced(Traced),
 }
 
 impl Shape {
@@ -81,6 +100,8 @@ impl Shape {
             Shape::Cap(cap) => cap.contour(),
             Shape::Board(board) => board.contour(),
             Shape::Moulding(moulding) => moulding.contour(),
+            Shape::Template(template) => template.contour.clone(),
+            Shape::Traced(traced) => traced.outline.clone(),
         }
     }
 
@@ -91,6 +112,14 @@ impl Shape {
             Shape::Cap(cap) => [cap.front.chord, cap.centre_depth()],
             Shape::Board(board) => [board.length, board.width],
             Shape::Moulding(moulding) => moulding.size(),
+            Shape::Traced(traced) => {
+                let figures = traced.figures();
+                [figures.length, figures.width]
+            }
+            Shape::Template(template) => {
+                let figures = template.figures();
+                [figures.length, figures.width]
+            }
         }
     }
 }

@@ -188,27 +188,28 @@ impl MouldingShape {
 
     fn out_of_range(&self, key: &str, shown: Shown) -> Vec<Diagnostic> {
         let mut found = Vec::new();
-        let ranges = [
-            ("scallop", self.scallop.0, SCALLOPS),
-            ("allowance", self.allowance.0, ALLOWANCES),
-        ];
+        let ranges =
+            [("scallop", self.scallop.0, SCALLOPS), ("allowance", self.allowance.0, ALLOWANCES)];
         for (what, value, (low, high)) in ranges {
             if !(low..=high).contains(&value) {
-                let message = format!("{} of {} does not work", with_article(what), shown.both(value));
-                found.push(
-                    Diagnostic::error(message)
-                        .key(format!("{key}.{what}"))
-                        .help(format!("{} to {}", shown.both(low), shown.both(high))),
-                );
+                let message =
+                    format!("{} of {} does not work", with_article(what), shown.both(value));
+                found.push(Diagnostic::error(message).key(format!("{key}.{what}")).help(format!(
+                    "{} to {}",
+                    shown.both(low),
+                    shown.both(high)
+                )));
             }
         }
         for (what, angle) in [("mitre-left", self.mitre_left), ("mitre-right", self.mitre_right)] {
             if angle.0.abs() > STEEPEST {
                 let degrees = angle.0.to_degrees();
                 found.push(
-                    Diagnostic::error(format!("a mitre of {degrees:.1} degrees off square is none"))
-                        .key(format!("{key}.{what}"))
-                        .help("60 degrees at most, either way"),
+                    Diagnostic::error(format!(
+                        "a mitre of {degrees:.1} degrees off square is none"
+                    ))
+                    .key(format!("{key}.{what}"))
+                    .help("60 degrees at most, either way"),
                 );
             }
         }

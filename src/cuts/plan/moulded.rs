@@ -38,9 +38,8 @@ pub(super) fn plan(bench: &Bench<'_>, moulding: &Moulding) -> Result<Vec<Work>, 
     check(bench, moulding)?;
     let face = Face::of(&moulding.profile, moulding.pose);
     let top = bench.stock.size().z;
-    let parting = bench
-        .cutter(bench.part.outline.cutter, "outline.cutter")
-        .map_err(|one| vec![one])?;
+    let parting =
+        bench.cutter(bench.part.outline.cutter, "outline.cutter").map_err(|one| vec![one])?;
     let (section, cutters) = cutters::choose(bench, moulding, face, top)?;
     let shop = Shop { bench, moulding, section, cutters, parting };
     let boards = nest::boards(&shop).map_err(|one| vec![bench.placed(one)])?;
@@ -70,10 +69,7 @@ fn check(bench: &Bench<'_>, moulding: &Moulding) -> Result<(), Vec<Diagnostic>> 
                 shown.both(stock)
             ))
             .key("stock.thickness")
-            .help(format!(
-                "a thickness of at least {}, or another pose",
-                shown.both(face.height)
-            )),
+            .help(format!("a thickness of at least {}, or another pose", shown.both(face.height))),
         );
     }
     if let Some(tabs) = bench.part.placing.hold.tabs {
@@ -126,7 +122,8 @@ impl Shop<'_> {
             .map(|p| p.least_hollow(low).min(p.least_hollow(high)))
             .fold(f64::INFINITY, f64::min);
         let all = self.cutters.all().chain([self.parting.0]);
-        let tight = all.filter(|c| c.radius() > hollow).max_by(|a, b| a.radius().total_cmp(&b.radius()));
+        let tight =
+            all.filter(|c| c.radius() > hollow).max_by(|a, b| a.radius().total_cmp(&b.radius()));
         let Some(cutter) = tight else { return Ok(()) };
         Err(vec![self.bench.placed(
             Diagnostic::error(format!(
@@ -183,27 +180,34 @@ impl Shop<'_> {
         let widest = self.cutters.all().map(Cutter::radius).fold(0.0, f64::max);
         let order = self.moulding.shape.passes;
         let allowance = self.moulding.shape.allowance.0;
-        let mut each = |cutter: &Cutter, data: &CuttingData, cut: &dyn Fn(&Sweep<'_>) -> Result<Toolpath, TooTight>| {
-            let mut toolpath = Toolpath::default();
-            for placed in board {
-                let sweep = Sweep {
-                    section: &self.section,
-                    path: &placed.path,
-                    bottom: self.bench.stock.min.z,
-                    beyond: widest + TURN,
-                    cutter,
-                    data,
-                    machine: &self.bench.shop.machine,
-                    travel_height: self.bench.travel_height,
-                };
-                let made = cut(&sweep).map_err(|tight| self.tight(tight))?;
-                toolpath.steps.extend(made.steps);
-            }
-            if !toolpath.steps.is_empty() {
-                operations.push(Operation { cutter: cutter.clone(), data: data.clone(), toolpath });
-            }
-            Ok::<(), Diagnostic>(())
-        };
+        let mut each =
+            |cutter: &Cutter,
+             data: &CuttingData,
+             cut: &dyn Fn(&Sweep<'_>) -> Result<Toolpath, TooTight>| {
+                let mut toolpath = Toolpath::default();
+                for placed in board {
+                    let sweep = Sweep {
+                        section: &self.section,
+                        path: &placed.path,
+                        bottom: self.bench.stock.min.z,
+                        beyond: widest + TURN,
+                        cutter,
+                        data,
+                        machine: &self.bench.shop.machine,
+                        travel_height: self.bench.travel_height,
+                    };
+                    let made = cut(&sweep).map_err(|tight| self.tight(tight))?;
+                    toolpath.steps.extend(made.steps);
+                }
+                if !toolpath.steps.is_empty() {
+                    operations.push(Operation {
+                        cutter: cutter.clone(),
+                        data: data.clone(),
+                        toolpath,
+                    });
+                }
+                Ok::<(), Diagnostic>(())
+            };
         let (cutter, data, edge) = &self.cutters.rough;
         each(cutter, data, &|sweep| sweep.rough(*edge, allowance))?;
         for (cutter, data, edge, tips) in &self.cutters.finish {
@@ -248,7 +252,9 @@ impl Shop<'_> {
 }
 
 fn nearest(lane: &[Piece], p: Point) -> f64 {
-    lane.iter().map(|piece| piece.at(piece.nearest_share(p)).distance(p)).fold(f64::INFINITY, f64::min)
+    lane.iter()
+        .map(|piece| piece.at(piece.nearest_share(p)).distance(p))
+        .fold(f64::INFINITY, f64::min)
 }
 
 /// A cutter with its figures and outline.

@@ -99,9 +99,9 @@ fn fewest(judged: &[Judged<'_>], samples: &[Sample]) -> Vec<usize> {
             let wider = |p: &(f64, usize, usize)| {
                 (width(p.2), judged[p.1].edge.radius) < (width(b), judged[a].edge.radius)
             };
-            let better = pair.as_ref().is_none_or(|p| {
-                sum < p.0 * 0.98 - 1e-9 || (sum <= p.0 * 1.02 + 1e-9 && wider(p))
-            });
+            let better = pair
+                .as_ref()
+                .is_none_or(|p| sum < p.0 * 0.98 - 1e-9 || (sum <= p.0 * 1.02 + 1e-9 && wider(p)));
             if better {
                 pair = Some((sum, a, b));
             }

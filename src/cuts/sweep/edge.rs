@@ -61,7 +61,8 @@ impl Edge {
         if out <= 0.0 {
             return 0.0;
         }
-        let round = |out: f64| self.corner - (self.corner * self.corner - out * out).max(0.0).sqrt();
+        let round =
+            |out: f64| self.corner - (self.corner * self.corner - out * out).max(0.0).sqrt();
         match self.side {
             None => round(out.min(self.corner)),
             Some(k) => {

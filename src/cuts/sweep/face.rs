@@ -106,7 +106,8 @@ fn pieces(profile: &Profile, pose: Pose) -> Vec<(Piece, Option<usize>)> {
         .enumerate()
         .map(|(i, piece)| {
             let own = (i < faces).then_some(element);
-            let ends = profile.elements.get(element).is_some_and(|e| e.to.distance(piece.to) < 1e-6);
+            let ends =
+                profile.elements.get(element).is_some_and(|e| e.to.distance(piece.to) < 1e-6);
             if ends {
                 element += 1;
             }

@@ -115,7 +115,13 @@ fn runs(locus: &[Point], z: f64) -> Vec<(f64, f64)> {
 
 impl Strokes<'_> {
     /// One band: down a ramp along its first lane, back to clear the ramp, then lane by lane.
-    pub(super) fn band(&mut self, band: &Band, bottom: f64, stepover: f64, ramp: f64) -> Result<(), TooTight> {
+    pub(super) fn band(
+        &mut self,
+        band: &Band,
+        bottom: f64,
+        stepover: f64,
+        ramp: f64,
+    ) -> Result<(), TooTight> {
         let z = bottom + band.z;
         let mut forward = true;
         for (i, u) in band.lanes(stepover).into_iter().enumerate() {

@@ -49,7 +49,11 @@ impl Span {
     pub fn of(piece: &Piece, element: Option<usize>) -> Vec<Span> {
         let Some(center) = piece.center() else {
             let (a, b) = (piece.from, piece.to);
-            return vec![if a.x <= b.x { Span::line(a, b, element) } else { Span::line(b, a, element) }];
+            return vec![if a.x <= b.x {
+                Span::line(a, b, element)
+            } else {
+                Span::line(b, a, element)
+            }];
         };
         let radius = piece.radius();
         let mut shares = vec![0.0, 1.0];

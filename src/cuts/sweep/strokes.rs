@@ -1,8 +1,7 @@
 //! Putting the passes of a sweep down as moves.
 
-
 use super::Between;
-use crate::geometry::{Arc, Path, TooTight, Piece, Plane, Point, Point3, Stroke, point3};
+use crate::geometry::{Arc, Path, Piece, Plane, Point, Point3, Stroke, TooTight, point3};
 use crate::shop::{CuttingData, Machine};
 use crate::toolpath::{Move, Purpose, Toolpath};
 

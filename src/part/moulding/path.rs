@@ -108,9 +108,7 @@ impl PathShape {
             }
             PathShape::Arc { chord, rise, radius, grows } => {
                 let (named, made) = match (rise, radius) {
-                    (Some(s), None) => {
-                        ("rise", CircularSegment::from_chord_and_rise(chord.0, s.0))
-                    }
+                    (Some(s), None) => ("rise", CircularSegment::from_chord_and_rise(chord.0, s.0)),
                     (None, Some(r)) => {
                         ("radius", CircularSegment::from_chord_and_radius(chord.0, r.0))
                     }
@@ -121,11 +119,8 @@ impl PathShape {
                     }
                 };
                 let arc = made.map_err(|e| segment_diagnostic(e, key, named, shown))?;
-                let piece = Piece {
-                    from: point(0.0, 0.0),
-                    to: point(arc.chord, 0.0),
-                    bulge: -arc.bulge(),
-                };
+                let piece =
+                    Piece { from: point(0.0, 0.0), to: point(arc.chord, 0.0), bulge: -arc.bulge() };
                 Ok(standing(vec![piece], *grows))
             }
             PathShape::Ellipse { span, rise, tolerance, grows } => {
@@ -158,7 +153,9 @@ fn positive(value: f64, key: &str, what: &str, shown: Shown) -> Result<(), Diagn
     if value > EPSILON && value.is_finite() {
         return Ok(());
     }
-    Err(Diagnostic::error(format!("{} is no {what}", shown.one(value))).key(key).help("more than zero"))
+    Err(Diagnostic::error(format!("{} is no {what}", shown.one(value)))
+        .key(key)
+        .help("more than zero"))
 }
 
 fn line(from: Point, to: Point) -> Piece {

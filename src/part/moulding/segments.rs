@@ -13,7 +13,8 @@ pub(super) fn divide(pieces: &[Piece], count: usize, lean: [f64; 2]) -> Vec<Path
         .map(|i| {
             let share = |k: usize| total * k as f64 / count as f64;
             let own = between(pieces, share(i), share(i + 1));
-            let ends = [if i == 0 { lean[0] } else { 0.0 }, if i + 1 == count { lean[1] } else { 0.0 }];
+            let ends =
+                [if i == 0 { lean[0] } else { 0.0 }, if i + 1 == count { lean[1] } else { 0.0 }];
             Path::new(level(&own)).leaning(ends)
         })
         .collect()

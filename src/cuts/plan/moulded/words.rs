@@ -77,7 +77,10 @@ fn way_out(shop: &Shop<'_>) -> String {
         *pose != shop.moulding.pose && Face::of(&shop.moulding.profile, *pose).hidden.is_empty()
     });
     match free {
-        Some(pose) => format!("laid {} it hides nothing; else a scraper or a shaped cutter takes the rest", pose.words()),
+        Some(pose) => format!(
+            "laid {} it hides nothing; else a scraper or a shaped cutter takes the rest",
+            pose.words()
+        ),
         None => "a scraper or a shaped cutter takes the rest".to_string(),
     }
 }
