@@ -8,7 +8,7 @@ use super::touch::NOISE;
 use super::verdict::{CutterExtents, Extents, Span};
 use crate::geometry::{Box3, Point3};
 use crate::ngc::{Event, What};
-use crate::shop::{Cutter, CutterChange, CutterShape, CuttingData};
+use crate::shop::{Cutter, CutterShape, CuttingData};
 use crate::toolpath::Direction;
 
 /// The spindle as it turns now.
@@ -30,8 +30,6 @@ pub(super) struct Progress<'s> {
     pub(super) line: usize,
     /// The number in the spindle, by word or by setup.
     pub(super) number: Option<u32>,
-    /// The cutter that a T named for the next change.
-    selected: Option<u32>,
     /// Whether a word of the program said so.
     pub(super) number_stated: bool,
     pub(super) cutter: Option<&'s Cutter>,
@@ -65,7 +63,6 @@ impl<'s> Progress<'s> {
             line: 0,
             number: None,
             number_stated: false,
-            selected: None,
             cutter: None,
             limits: None,
             body: Body::axis_only(),
@@ -114,16 +111,15 @@ impl<'s> Progress<'s> {
             What::SpindleStart { direction, rpm } => self.start(event.line, direction, rpm),
             What::SpindleStop => self.stopped |= self.spindle.take().is_some(),
             What::CutterChange { cutter } => {
-                self.selected = None;
                 self.spindle = None;
                 self.stopped = false;
                 self.number_stated = true;
                 self.put_in(Some(cutter));
             }
-            What::CutterSelect { cutter } => self.selected = Some(cutter),
             What::Stop { optional: false } => self.stop(event.line),
             What::End { .. }
             | What::Stop { .. }
+            | What::CutterSelect { .. }
             | What::Coolant { .. }
             | What::Stated
             | What::Comment { .. } => {}
@@ -219,12 +215,6 @@ impl<'s> Progress<'s> {
     /// switched on, unless M5 has just had it switched off.
     fn stop(&mut self, line: usize) {
         self.pass_time(self.scene.setup.machine.spindle.spin_up);
-        let by_hand = self.scene.setup.machine.cutter_change == CutterChange::Manual;
-        // Without M6 the operator puts in what T named while the router stands still.
-        if let Some(cutter) = self.selected.take().filter(|_| by_hand && self.spindle.is_none()) {
-            self.number_stated = true;
-            self.put_in(Some(cutter));
-        }
         let dial = !self.scene.setup.machine.spindle.dial.is_empty();
         if dial && self.spindle.is_none() && !self.stopped {
             let direction = Direction::Clockwise;

@@ -10,6 +10,7 @@ use crate::cuts::sweep::{Edge, Face, Section, Sweep};
 use crate::cuts::{OutlinePlan, OutlineSpec, Tab};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Band, Contour, Path, Piece, Point, TooTight, point};
+use crate::part::features::Features;
 use crate::part::{Moulding, Pose};
 use crate::shop::{Cutter, CuttingData};
 use crate::toolpath::Toolpath;
@@ -59,6 +60,13 @@ pub(super) fn plan(bench: &Bench<'_>, moulding: &Moulding) -> Result<Vec<Work>, 
 fn check(bench: &Bench<'_>, moulding: &Moulding) -> Result<(), Vec<Diagnostic>> {
     let shown = bench.job.shown;
     let mut found = Vec::new();
+    if bench.part.features != Features::default() {
+        found.push(
+            Diagnostic::error("holes, pockets, grooves and edges are not cut into a moulding")
+                .key("")
+                .help("leave them out; a moulding is cut from its profile alone"),
+        );
+    }
     let face = Face::of(&moulding.profile, moulding.pose);
     let stock = bench.stock.size().z;
     if face.height > stock + 1e-6 {
