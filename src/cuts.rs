@@ -12,6 +12,7 @@ mod pen;
 mod plan;
 mod pocket;
 mod profile;
+pub mod sweep;
 mod tabs;
 mod track;
 

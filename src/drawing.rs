@@ -31,8 +31,8 @@ pub use dimension::{Dimension, dimension_across, dimension_up};
 pub use duration::duration;
 pub use extents::{Extents, extents, extents_table};
 pub use figures::{
-    Figure, board_figures, cap_figures, cap_text, figures_text, ordinates, template_figures,
-    traced_figures,
+    Figure, board_figures, cap_figures, cap_text, figures_text, moulding_figures, ordinates,
+    template_figures, traced_figures,
 };
 pub use full_size::{
     Drawing, Entity, HeaderViews, Layer, Paper, Shape, Tiling, cap_template, dxf, header_drawings,

@@ -7,6 +7,7 @@
 //! entry in [`Interlock::ALL`] and one watch; none knows of another.
 
 mod body;
+mod by_hand;
 pub mod film;
 mod interlock;
 mod load;
@@ -39,6 +40,7 @@ pub use verdict::{
 
 use crate::geometry::HeightField;
 use crate::ngc;
+use by_hand::ByHand;
 use log::Log;
 use scene::Scene;
 use shift::Shift;
@@ -82,8 +84,13 @@ fn run(text: &str, setup: &Setup, skipping: bool) -> Trial {
         watch::slashes(text, &mut log);
     }
     let mut shift = Shift::new(&scene);
-    let problems =
-        ngc::interpret(text, &scene.reading(skipping), &mut |event| shift.take(event, &mut log));
+    let mut by_hand = ByHand::new(&scene);
+    let problems = ngc::interpret(text, &scene.reading(skipping), &mut |event| {
+        if let Some(change) = by_hand.change(event) {
+            shift.take(&change, &mut log);
+        }
+        shift.take(event, &mut log);
+    });
     shift.end(&mut log);
     let surface = watch::surface::report(text, &scene, skipping, shift.left(), &mut log);
     watch::text::report(&problems, &mut log);

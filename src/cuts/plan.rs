@@ -3,6 +3,7 @@
 mod bench;
 mod board;
 mod keepouts;
+mod moulded;
 mod surface;
 
 use super::Tab;
@@ -146,6 +147,7 @@ fn plan_part(
     let works = match &part.shape {
         Shape::Cap(cap) => board::plan(&bench, &cap.contour())?,
         Shape::Board(own) => board::plan(&bench, &own.contour())?,
+        Shape::Moulding(moulding) => moulded::plan(&bench, moulding)?,
         Shape::Template(own) => board::plan(&bench, &own.contour)?,
         Shape::Traced(own) => board::plan(&bench, &own.outline)?,
     };

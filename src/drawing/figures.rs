@@ -1,7 +1,7 @@
 //! A part's figures as a person reads them, for the terminal and the setup sheet.
 
 use crate::geometry::Point;
-use crate::part::{BoardFigures, CapFigures, TemplateFigures, TracedFigures};
+use crate::part::{BoardFigures, CapFigures, MouldingFigures, TemplateFigures, TracedFigures};
 use crate::units::{INCH, Shown, Unit};
 
 /// One figure: what it is, and its value in words.
@@ -43,6 +43,24 @@ pub fn board_figures(board: &BoardFigures, shown: Shown) -> Vec<Figure> {
         length("corner to opposite corner", board.diagonal),
         Figure { name: "area", value: area(board.area, shown.unit) },
     ]
+}
+
+/// The figures of a moulding along a path.
+#[must_use]
+pub fn moulding_figures(moulding: &MouldingFigures, shown: Shown) -> Vec<Figure> {
+    let length = |name, mm| Figure { name, value: shown.both(mm) };
+    let mut figures = vec![
+        length("height of the section", moulding.height),
+        length("thickness, from the back", moulding.thickness),
+        Figure { name: "area of the section", value: area(moulding.area, shown.unit) },
+        length("length along the path", moulding.length),
+    ];
+    figures.extend(moulding.least_radius.map(|r| length("least radius of the path", r)));
+    figures.push(Figure { name: "segments", value: moulding.segments.to_string() });
+    let degrees = moulding.run_out.to_degrees();
+    figures
+        .push(Figure { name: "greatest run-out of the grain", value: format!("{degrees:.1}°") });
+    figures
 }
 
 /// The figures of a router template.

@@ -1,5 +1,6 @@
 //! What is left against what is wanted: gouge and leftover over the whole surface.
 
+use super::by_hand::ByHand;
 use super::removal::Stock;
 use super::scene::Scene;
 use super::touch::NOISE;
@@ -202,22 +203,28 @@ pub(super) fn blame(text: &str, scene: &Scene, skipping: bool, at: Point, level:
     let mut stock = Stock::new(field);
     let mut cutter = scene.setup.default_cutter;
     let mut found = 0;
-    let _ = ngc::interpret(text, &scene.reading(skipping), &mut |event| match &event.what {
-        What::CutterChange { cutter: number } => cutter = Some(*number),
-        What::Motion(motion) if found == 0 => {
-            let body = cutter.and_then(|n| scene.cutter(n)).map(super::body::Body::of);
-            let end = body.and_then(|body| body.end(stock.field()));
-            let lowers = motion.stroke.bounds().min.z < level + NOISE;
-            if let Some(end) = end.filter(|_| lowers) {
-                // An unsound stroke cuts nothing here either.
-                let _ = stock.remove(&motion.stroke, &end);
-                let left = stock.field().height(0, 0).map_or(scene.top, f64::from);
-                if left < level {
-                    found = event.line;
+    let mut by_hand = ByHand::new(scene);
+    let _ = ngc::interpret(text, &scene.reading(skipping), &mut |event| {
+        if let Some(What::CutterChange { cutter: number }) = by_hand.change(event).map(|e| e.what) {
+            cutter = Some(number);
+        }
+        match &event.what {
+            What::CutterChange { cutter: number } => cutter = Some(*number),
+            What::Motion(motion) if found == 0 => {
+                let body = cutter.and_then(|n| scene.cutter(n)).map(super::body::Body::of);
+                let end = body.and_then(|body| body.end(stock.field()));
+                let lowers = motion.stroke.bounds().min.z < level + NOISE;
+                if let Some(end) = end.filter(|_| lowers) {
+                    // An unsound stroke cuts nothing here either.
+                    let _ = stock.remove(&motion.stroke, &end);
+                    let left = stock.field().height(0, 0).map_or(scene.top, f64::from);
+                    if left < level {
+                        found = event.line;
+                    }
                 }
             }
+            _ => {}
         }
-        _ => {}
     });
     found
 }

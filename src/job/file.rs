@@ -263,7 +263,7 @@ fn lay(
     found.extend(hold.problems(&hold_key));
     let placing = Placing { stock, hold, zero: table.zero.unwrap_or(file.zero) };
     let shape = match shape {
-        Ok(shape) if found.is_empty() => shape,
+        Ok(shape) if found.is_empty() => shape.fitted(stock.length.0),
         Ok(_) => return Err(found),
         Err(mut some) => {
             found.append(&mut some);

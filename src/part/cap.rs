@@ -166,7 +166,12 @@ fn agreeing(
     .help("leave one of the three out"))
 }
 
-fn segment_diagnostic(error: SegmentError, key: &str, named: &str, shown: Shown) -> Diagnostic {
+pub(in crate::part) fn segment_diagnostic(
+    error: SegmentError,
+    key: &str,
+    named: &str,
+    shown: Shown,
+) -> Diagnostic {
     let at = |name: &str| format!("{key}.{name}");
     match error {
         SegmentError::Chord if named == "points" => {

@@ -1,8 +1,8 @@
 //! The figures of each kind of part: for the terminal, for the setup sheet, for other programs.
 
 use crate::drawing::{
-    Figure, FigureTable, board_figures, cap_figures, cap_text, figures_text, ordinates,
-    template_figures, traced_figures,
+    Figure, FigureTable, board_figures, cap_figures, cap_text, figures_text, moulding_figures,
+    ordinates, template_figures, traced_figures,
 };
 use crate::job::{Part, Shape};
 use crate::units::Shown;
@@ -14,6 +14,7 @@ fn kind(shape: &Shape) -> &'static str {
     match shape {
         Shape::Cap(_) => "cap",
         Shape::Board(_) => "board",
+        Shape::Moulding(_) => "moulding",
         Shape::Template(_) => "template",
         Shape::Traced(_) => "traced",
     }
@@ -26,6 +27,9 @@ pub fn part_text(part: &Part, shown: Shown) -> String {
         Shape::Cap(cap) => ("a cap with an arched front", cap_text(&cap.figures(), shown)),
         Shape::Board(board) => {
             ("a rectangular board", figures_text(&board_figures(&board.figures(), shown)))
+        }
+        Shape::Moulding(moulding) => {
+            ("a moulding along a path", figures_text(&moulding_figures(&moulding.figures(), shown)))
         }
         Shape::Traced(traced) => {
             ("a part of a drawn outline", figures_text(&traced_figures(&traced.figures(), shown)))
@@ -44,6 +48,7 @@ pub fn part_json(part: &Part) -> Value {
     let figures = match &part.shape {
         Shape::Cap(cap) => json!(cap.figures()),
         Shape::Board(board) => json!(board.figures()),
+        Shape::Moulding(moulding) => json!(moulding.figures()),
         Shape::Traced(traced) => json!(traced.figures()),
         Shape::Template(template) => json!({
             "figures": template.figures(),
@@ -63,6 +68,7 @@ pub fn part_table(part: &Part, shown: Shown) -> FigureTable {
             (cap_figures(&figures, shown), ordinates(&figures, shown))
         }
         Shape::Board(board) => (board_figures(&board.figures(), shown), Vec::new()),
+        Shape::Moulding(moulding) => (moulding_figures(&moulding.figures(), shown), Vec::new()),
         Shape::Template(template) => (template_figures(&template.figures(), shown), Vec::new()),
         Shape::Traced(traced) => (traced_figures(&traced.figures(), shown), Vec::new()),
     };
