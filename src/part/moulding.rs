@@ -157,7 +157,7 @@ const SCALLOPS: (f64, f64) = (0.002, 1.0);
 const ALLOWANCES: (f64, f64) = (0.2, 3.0);
 
 /// Steepest mitre of an end, radians: 60 degrees.
-const STEEPEST: f64 = 1.0472;
+const STEEPEST: f64 = std::f64::consts::FRAC_PI_3 + 1e-9;
 
 impl MouldingShape {
     /// The moulding, or why there is none. `key` is where it stands in the job file, `usual` the

@@ -48,7 +48,7 @@ impl Face {
         let hidden = hidden(&turned, &spans, pose);
         let low = spans.first().map_or(0.0, |s| s.from.x);
         let high = spans.last().map_or(0.0, |s| s.to.x);
-        let height = spans.iter().map(|s| highest(s)).fold(0.0, f64::max);
+        let height = spans.iter().map(highest).fold(0.0, f64::max);
         Face { spans, hidden, extent: (low, high), height }
     }
 

@@ -10,7 +10,7 @@ use crate::geometry::{Point, point};
 const SAMPLE: f64 = 0.04;
 
 /// Angle, radians, between samples round a sharp edge: 15 degrees.
-const EDGE: f64 = 0.261_8;
+const EDGE: f64 = std::f64::consts::PI / 12.0;
 
 /// Halvings of a search between two neighbours on a locus.
 const HALVINGS: usize = 20;
