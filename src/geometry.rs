@@ -2,6 +2,7 @@
 
 mod circular_segment;
 mod contour;
+pub mod cutter_surface;
 pub mod height_field;
 mod offset;
 mod point;

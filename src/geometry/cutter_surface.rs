@@ -1,0 +1,114 @@
+//! The surface on which a cutter's tip may stand: the least height at which it touches a
+//! relief and nowhere cuts into it.
+//!
+//! At the nodes of the relief's own grid this is the grey dilation of the heights by the
+//! cutter's section (J. Serra, Image Analysis and Mathematical Morphology, Academic Press
+//! 1982, chapter XII): the greatest of relief less section, over all nodes under the cutter.
+//!
+//! # Between the nodes
+//! The relief between its samples is taken as bilinear in each cell. Then the bilinear surface
+//! through the nodal values never lies below the dilation by whole offsets: for a fixed offset,
+//! relief less section is bilinear in each cell and no higher at the corners. What remains is a
+//! contact between the nodes, where the section, convex, lies below the bilinear surface
+//! through its own nodal heights by no more than `cell² / 8` times the sum of its second
+//! derivatives along x and y. [`between_nodes`] is that bound; the finishing passes are
+//! lifted by it, so that no place is cut below the bilinear relief.
+
+mod cutter_end;
+mod search;
+mod section_table;
+mod windows;
+
+pub use cutter_end::CutterEnd;
+
+use crate::geometry::HeightField;
+use rayon::prelude::*;
+use search::{ACROSS, COLUMNS, DOWN, Search};
+use section_table::SectionTable;
+use windows::{LANES, Windows};
+
+/// Columns of a tile: with a cutter's width on either side, its rows fit the cache.
+const TILE_COLUMNS: usize = 512;
+
+/// Rows of the field that a tile spans.
+const TILE_SPAN: usize = 128;
+
+/// A cutter over the grid of a relief.
+#[derive(Clone, Debug)]
+pub struct CutterSurface {
+    table: SectionTable,
+}
+
+impl CutterSurface {
+    /// For a cutter's end over fields of this cell.
+    #[must_use]
+    pub fn new(end: &CutterEnd, cell: f64) -> CutterSurface {
+        CutterSurface { table: SectionTable::new(end, cell) }
+    }
+
+    /// Heights of the tip at `count` rows of the field, the first of them `first` and then every
+    /// `step`-th: row by row, one for each column. Rows and places beyond the field stand free.
+    /// The result is the same on any number of threads.
+    #[must_use]
+    pub fn rows(&self, field: &HeightField, first: usize, step: usize, count: usize) -> Vec<f32> {
+        let columns = field.columns();
+        let mut out = vec![0.0; columns * count];
+        let step = step.max(1);
+        let per_band = (TILE_SPAN / step).max(1).next_multiple_of(DOWN);
+        let bands = out.par_chunks_mut(per_band * columns).enumerate();
+        bands.for_each_init(Windows::default, |windows, (band, out)| {
+            let first = first + band * per_band * step;
+            pulp::Arch::new().dispatch(
+                #[inline(always)]
+                || self.band(field, windows, (first, step), out),
+            );
+        });
+        out
+    }
+
+    /// A band of rows, tile by tile.
+    #[inline(always)]
+    fn band(
+        &self,
+        field: &HeightField,
+        windows: &mut Windows,
+        (first, step): (usize, usize),
+        out: &mut [f32],
+    ) {
+        let (columns, half, span) = (field.columns(), self.table.half, self.table.span);
+        let count = out.len() / columns;
+        for left in (0..columns).step_by(TILE_COLUMNS) {
+            let wide = TILE_COLUMNS.min(columns - left).next_multiple_of(COLUMNS);
+            let corner = (left as isize - half as isize, first as isize - half as isize);
+            // Vectors may read some cells beyond the last window.
+            let size = (wide + span + LANES, (count - 1) * step + span);
+            windows.load(field, corner, size);
+            windows.build(self.table.levels);
+            let windows = &*windows;
+            let mut search = Search::new(&self.table, windows);
+            for row in (0..count).step_by(DOWN) {
+                for column in (0..wide).step_by(COLUMNS) {
+                    let rows: [usize; DOWN] = std::array::from_fn(|k| (row + k).min(count - 1));
+                    let group = search.group(rows.map(|r| r * step * windows.stride + column));
+                    let valid = COLUMNS.min(columns - left - column);
+                    for (down, &row) in rows.iter().enumerate() {
+                        let target = &mut out[row * columns + left + column..][..valid];
+                        let values = group[down * ACROSS..].as_flattened();
+                        // Adding zero turns minus zero into zero: one value, one pattern of bits.
+                        target.iter_mut().zip(values).for_each(|(t, v)| *t = v + 0.0);
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// How far the tip may stand too low over a bilinear relief where a ball of radius `nose` lies
+/// against a slope (rise over run), between nodes `cell` apart: `cell² / 8` times the sum of
+/// the section's second derivatives, `(1 + g²)^(3/2) / r` along the slope and
+/// `(1 + g²)^(1/2) / r` across it (closed form: the circle). Nothing for a square end.
+#[must_use]
+pub fn between_nodes(nose: f64, cell: f64, slope: f64) -> f64 {
+    let secant = slope.hypot(1.0);
+    cell * cell / 8.0 * (secant.powi(3) + secant) / nose
+}
