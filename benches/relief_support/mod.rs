@@ -96,23 +96,34 @@ pub fn brute_registers(
     let mut out = vec![0.0; columns * count];
     out.par_chunks_mut(columns).enumerate().for_each(|(k, row)| {
         let base = (first + k * step) * stride;
-        pulp::Arch::new().dispatch(
-            #[inline(always)]
-            || {
-                for (c, out) in row.chunks_mut(HELD).enumerate() {
-                    let from = &padded[base + c * HELD..];
-                    let mut held = [f32::NEG_INFINITY; HELD];
-                    for &(offset, h) in &offsets {
-                        let cells = &from[offset..offset + HELD];
-                        for i in 0..HELD {
-                            let value = cells[i] - h;
-                            held[i] = if value > held[i] { value } else { held[i] };
-                        }
-                    }
-                    out.iter_mut().zip(held).for_each(|(o, v)| *o = v + 0.0);
-                }
-            },
-        );
+        pulp::Arch::new().dispatch(Row { from: &padded[base..], offsets: &offsets, out: row });
     });
     out
+}
+
+/// One row of (b). A type, so that it is compiled for the processor's widest vectors.
+struct Row<'a> {
+    from: &'a [f32],
+    offsets: &'a [(usize, f32)],
+    out: &'a mut [f32],
+}
+
+impl pulp::NullaryFnOnce for Row<'_> {
+    type Output = ();
+
+    #[inline(always)]
+    fn call(self) {
+        for (c, out) in self.out.chunks_mut(HELD).enumerate() {
+            let from = &self.from[c * HELD..];
+            let mut held = [f32::NEG_INFINITY; HELD];
+            for &(offset, h) in self.offsets {
+                let cells = &from[offset..offset + HELD];
+                for i in 0..HELD {
+                    let value = cells[i] - h;
+                    held[i] = if value > held[i] { value } else { held[i] };
+                }
+            }
+            out.iter_mut().zip(held).for_each(|(o, v)| *o = v + 0.0);
+        }
+    }
 }

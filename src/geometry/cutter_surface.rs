@@ -23,9 +23,9 @@ pub use cutter_end::CutterEnd;
 
 use crate::geometry::HeightField;
 use rayon::prelude::*;
-use search::{ACROSS, COLUMNS, DOWN, Search};
+use search::{DOWN, Search};
 use section_table::SectionTable;
-use windows::{LANES, Windows};
+use windows::Windows;
 
 /// Columns of a tile: with a cutter's width on either side, its rows fit the cache.
 const TILE_COLUMNS: usize = 512;
@@ -43,7 +43,7 @@ impl CutterSurface {
     /// For a cutter's end over fields of this cell.
     #[must_use]
     pub fn new(end: &CutterEnd, cell: f64) -> CutterSurface {
-        CutterSurface { table: SectionTable::new(end, cell) }
+        CutterSurface { table: SectionTable::new(end, cell, TILE_COLUMNS) }
     }
 
     /// Heights of the tip at `count` rows of the field, the first of them `first` and then every
@@ -58,45 +58,53 @@ impl CutterSurface {
         let bands = out.par_chunks_mut(per_band * columns).enumerate();
         bands.for_each_init(Windows::default, |windows, (band, out)| {
             let first = first + band * per_band * step;
-            pulp::Arch::new().dispatch(
-                #[inline(always)]
-                || self.band(field, windows, (first, step), out),
-            );
+            let surface = self;
+            pulp::Arch::new().dispatch(Band { surface, field, windows, first, step, out });
         });
         out
     }
+}
 
-    /// A band of rows, tile by tile.
+/// A band of rows to be found. A type, not a closure, so that it is compiled for the
+/// processor's widest vectors.
+struct Band<'a> {
+    surface: &'a CutterSurface,
+    field: &'a HeightField,
+    windows: &'a mut Windows,
+    first: usize,
+    step: usize,
+    out: &'a mut [f32],
+}
+
+impl pulp::WithSimd for Band<'_> {
+    type Output = ();
+
+    /// Tile by tile.
     #[inline(always)]
-    fn band(
-        &self,
-        field: &HeightField,
-        windows: &mut Windows,
-        (first, step): (usize, usize),
-        out: &mut [f32],
-    ) {
-        let (columns, half, span) = (field.columns(), self.table.half, self.table.span);
+    fn with_simd<S: pulp::Simd>(self, simd: S) {
+        let group = Search::<S>::COLUMNS;
+        let Band { surface, field, windows, first, step, out } = self;
+        let table = &surface.table;
+        let (columns, half, span) = (field.columns(), table.half, table.span);
         let count = out.len() / columns;
         for left in (0..columns).step_by(TILE_COLUMNS) {
-            let wide = TILE_COLUMNS.min(columns - left).next_multiple_of(COLUMNS);
+            let wide = TILE_COLUMNS.min(columns - left).next_multiple_of(group);
             let corner = (left as isize - half as isize, first as isize - half as isize);
-            // Vectors may read some cells beyond the last window.
-            let size = (wide + span + LANES, (count - 1) * step + span);
-            windows.load(field, corner, size);
-            windows.build(self.table.levels);
+            let size = (wide + span, (count - 1) * step + span);
+            windows.load(field, corner, size, table.stride);
+            windows.build(table.levels);
             let windows = &*windows;
-            let mut search = Search::new(&self.table, windows);
+            let mut search = Search::new(simd, table, windows);
             for row in (0..count).step_by(DOWN) {
-                for column in (0..wide).step_by(COLUMNS) {
-                    let rows: [usize; DOWN] = std::array::from_fn(|k| (row + k).min(count - 1));
-                    let group = search.group(rows.map(|r| r * step * windows.stride + column));
-                    let valid = COLUMNS.min(columns - left - column);
-                    for (down, &row) in rows.iter().enumerate() {
-                        let target = &mut out[row * columns + left + column..][..valid];
-                        let values = group[down * ACROSS..].as_flattened();
+                let rows: [usize; DOWN] = std::array::from_fn(|k| (row + k).min(count - 1));
+                let corners = rows.map(|r| r * step * table.stride);
+                for column in (0..wide).step_by(group) {
+                    let valid = group.min(columns - left - column);
+                    search.group(corners.map(|c| c + column), |down, values| {
+                        let target = &mut out[rows[down] * columns + left + column..][..valid];
                         // Adding zero turns minus zero into zero: one value, one pattern of bits.
                         target.iter_mut().zip(values).for_each(|(t, v)| *t = v + 0.0);
-                    }
+                    });
                 }
             }
         }

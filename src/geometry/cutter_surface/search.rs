@@ -5,133 +5,153 @@
 //! keeps order, so the bound is safe to the last bit, and what is left out could not have
 //! changed the result.
 
-use super::section_table::{Block, IN_FINEST, LEVELS, SIDES, SectionTable};
-use super::windows::{LANES, Windows, greater};
-
-/// Heights side by side.
-type Lanes = [f32; LANES];
+use super::section_table::{Block, LEVELS, Offset, SectionTable};
+use super::windows::Windows;
+use pulp::Simd;
 
 /// Vectors of a group along a row.
-pub(super) const ACROSS: usize = 2;
+const ACROSS: usize = 2;
+
+/// Columns of the widest group: vectors of 512 bits.
+const WIDEST: usize = 16 * ACROSS;
 
 /// Rows of a group.
-pub(super) const DOWN: usize = 2;
+pub(super) const DOWN: usize = 3;
 
-/// Vectors of a group.
-const VECTORS: usize = ACROSS * DOWN;
-
-/// Columns of a group.
-pub(super) const COLUMNS: usize = ACROSS * LANES;
-
-/// The greatest values of a group, row by row.
-pub(super) type Group = [Lanes; VECTORS];
+/// Greatest values of a group, row by row.
+type Group<S> = [[<S as Simd>::f32s; ACROSS]; DOWN];
 
 /// Finds the values of groups one after the other; the last one's contact is where the next
 /// one looks first.
-pub(super) struct Search<'a> {
+pub(super) struct Search<'a, S: Simd> {
+    simd: S,
     table: &'a SectionTable,
     windows: &'a Windows,
     /// Blocks that may hold something better, by level.
     open: [Vec<u32>; LEVELS],
-    /// A finest block near the last group's contact.
-    near: u32,
+    /// The finest block that was last tried.
+    near: Block,
 }
 
-impl<'a> Search<'a> {
-    pub(super) fn new(table: &'a SectionTable, windows: &'a Windows) -> Search<'a> {
+impl<'a, S: Simd> Search<'a, S> {
+    /// Columns of a group.
+    pub(super) const COLUMNS: usize = ACROSS * S::F32_LANES;
+
+    pub(super) fn new(simd: S, table: &'a SectionTable, windows: &'a Windows) -> Search<'a, S> {
         let open = std::array::from_fn(|l| vec![0; table.blocks[l].len()]);
-        let near = (table.blocks[0].len() / 2) as u32;
-        Search { table, windows, open, near }
+        let near = table.blocks[0][table.blocks[0].len() / 2];
+        Search { simd, table, windows, open, near }
     }
 
-    /// The values at a group whose lattice of offsets starts at these cells, one for each row.
+    /// The values at a group whose lattice of offsets starts at these cells, one for each row;
+    /// each row is handed to `put`.
     #[inline(always)]
-    pub(super) fn group(&mut self, corners: [usize; DOWN]) -> Group {
-        let mut best = [[f32::NEG_INFINITY; LANES]; VECTORS];
-        let finest = &self.table.blocks[0];
-        self.try_finest(&finest[self.near as usize], corners, &mut best);
+    pub(super) fn group(&mut self, corners: [usize; DOWN], mut put: impl FnMut(usize, &[f32])) {
+        let mut best = [[self.simd.splat_f32s(f32::NEG_INFINITY); ACROSS]; DOWN];
+        let near = self.near;
+        self.try_block(&near, corners, &mut best);
         let top = self.table.levels - 1;
-        let mut count = self.table.blocks[top].len();
-        let mut all = 0..count as u32;
-        self.open[top].fill_with(|| all.next().unwrap_or(0));
-        for level in (0..=top).rev() {
-            count = self.sift(level, count, corners, &best);
-            if level > 0 {
-                count = self.descend(level, count);
-            }
+        let mut count = 0;
+        let all = &self.table.blocks[top];
+        for block in all {
+            self.try_offset(&block.middle, corners, &mut best);
         }
-        let (mut columns, mut rows) = (0, 0);
+        for place in 0..all.len() {
+            count = self.sift(top, count, place as u32, corners, &best);
+        }
+        for level in (0..top).rev() {
+            count = self.descend(level, count, corners, &mut best);
+        }
         for k in 0..count {
             let block = &self.table.blocks[0][self.open[0][k] as usize];
-            self.try_finest(block, corners, &mut best);
-            columns += block.column;
-            rows += block.row;
+            self.try_block(block, corners, &mut best);
         }
         if count > 0 {
-            self.near = self.table.finest_at(columns / count as u32, rows / count as u32, self.near);
+            self.near = self.table.blocks[0][self.open[0][count / 2] as usize];
         }
-        best
+        for (down, row) in best.iter().enumerate() {
+            let mut values = [0.0; WIDEST];
+            S::as_mut_simd_f32s(&mut values).0[..ACROSS].copy_from_slice(row);
+            put(down, &values[..Self::COLUMNS]);
+        }
     }
 
-    /// Keeps, of the first `count` open blocks of a level, those that may hold something better.
+    /// Opens the blocks of a level within the first `count` open blocks of the level above;
+    /// keeps those that may hold something better, and says how many.
     #[inline(always)]
-    fn sift(&mut self, level: usize, count: usize, corners: [usize; DOWN], best: &Group) -> usize {
-        let (blocks, window) = (&self.table.blocks[level], &self.windows.greatest[level]);
-        let open = &mut self.open[level];
-        let mut kept = 0;
-        for k in 0..count {
-            let index = open[k];
-            let block = &blocks[index as usize];
-            let mut any = [false; LANES];
-            let shift = block.row as usize * self.windows.stride + block.column as usize;
-            for down in 0..DOWN {
-                let row = &window[corners[down] + shift..][..COLUMNS];
-                for across in 0..ACROSS {
-                    for lane in 0..LANES {
-                        let bound = row[across * LANES + lane] - block.low;
-                        any[lane] |= bound > best[down * ACROSS + across][lane];
-                    }
+    fn descend(
+        &mut self,
+        level: usize,
+        count: usize,
+        corners: [usize; DOWN],
+        best: &mut Group<S>,
+    ) -> usize {
+        let table = self.table;
+        if level > 0 {
+            for k in 0..count {
+                let above = &table.blocks[level + 1][self.open[level + 1][k] as usize];
+                for block in &table.blocks[level][above.first as usize..above.after as usize] {
+                    self.try_offset(&block.middle, corners, best);
                 }
             }
-            open[kept] = index;
-            kept += usize::from(any.into_iter().fold(false, |a, b| a | b));
+        }
+        let mut kept = 0;
+        for k in 0..count {
+            let above = &table.blocks[level + 1][self.open[level + 1][k] as usize];
+            for place in above.first..above.after {
+                kept = self.sift(level, kept, place, corners, best);
+            }
         }
         kept
     }
 
-    /// Opens the blocks within the first `count` open blocks of a level.
+    /// Keeps a block as the `count`-th of its level if it may hold something better; says how
+    /// many there are then.
     #[inline(always)]
-    fn descend(&mut self, level: usize, count: usize) -> usize {
-        let (below, this) = self.open.split_at_mut(level);
-        let (below, this) = (&mut below[level - 1], &this[0]);
-        let mut opened = 0;
-        for &index in &this[..count] {
-            let block = &self.table.blocks[level][index as usize];
-            for child in block.first..block.after {
-                below[opened] = child;
-                opened += 1;
+    fn sift(
+        &mut self,
+        level: usize,
+        count: usize,
+        place: u32,
+        corners: [usize; DOWN],
+        best: &Group<S>,
+    ) -> usize {
+        let simd = self.simd;
+        let block = &self.table.blocks[level][place as usize];
+        let low = simd.splat_f32s(block.low);
+        let zero = simd.splat_f32s(0.0);
+        let mut any = simd.greater_than_f32s(zero, zero);
+        for down in 0..DOWN {
+            let at = corners[down] + block.shift as usize;
+            let row = S::as_simd_f32s(&self.windows.greatest[level][at..at + Self::COLUMNS]).0;
+            for across in 0..ACROSS {
+                let bound = simd.sub_f32s(row[across], low);
+                any = simd.or_m32s(any, simd.greater_than_f32s(bound, best[down][across]));
             }
         }
-        opened
+        self.open[level][count] = place;
+        count + usize::from(simd.first_true_m32s(any) < S::F32_LANES)
     }
 
     /// Tries all offsets of a finest block.
     #[inline(always)]
-    fn try_finest(&self, block: &Block, corners: [usize; DOWN], best: &mut Group) {
-        let heights: &[f32; IN_FINEST] = &self.table.heights[block.first as usize];
-        let stride = self.windows.stride;
-        let shift = block.row as usize * stride + block.column as usize;
-        for (k, &height) in heights.iter().enumerate() {
-            let shift = shift + k / SIDES[0] * stride + k % SIDES[0];
-            for down in 0..DOWN {
-                let row = &self.windows.heights[corners[down] + shift..][..COLUMNS];
-                for across in 0..ACROSS {
-                    let best = &mut best[down * ACROSS + across];
-                    for lane in 0..LANES {
-                        let value = row[across * LANES + lane] - height;
-                        best[lane] = greater(value, best[lane]);
-                    }
-                }
+    fn try_block(&self, block: &Block, corners: [usize; DOWN], best: &mut Group<S>) {
+        for offset in &self.table.offsets[block.first as usize..block.after as usize] {
+            self.try_offset(offset, corners, best);
+        }
+    }
+
+    /// Tries one offset.
+    #[inline(always)]
+    fn try_offset(&self, offset: &Offset, corners: [usize; DOWN], best: &mut Group<S>) {
+        let simd = self.simd;
+        let height = simd.splat_f32s(offset.height);
+        for down in 0..DOWN {
+            let at = corners[down] + offset.shift as usize;
+            let row = S::as_simd_f32s(&self.windows.heights[at..at + Self::COLUMNS]).0;
+            for across in 0..ACROSS {
+                let value = simd.sub_f32s(row[across], height);
+                best[down][across] = simd.max_f32s(value, best[down][across]);
             }
         }
     }

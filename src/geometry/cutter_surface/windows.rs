@@ -11,21 +11,23 @@ pub(super) const LANES: usize = 8;
 /// nothing: minus infinity.
 #[derive(Debug, Default)]
 pub(super) struct Windows {
-    pub(super) stride: usize,
+    stride: usize,
     rows: usize,
     pub(super) heights: Vec<f32>,
     pub(super) greatest: [Vec<f32>; LEVELS],
 }
 
 impl Windows {
-    /// Takes `columns` by `rows` cells of the field, from a corner that may lie outside.
+    /// Takes `columns` by `rows` cells of the field, from a corner that may lie outside;
+    /// `stride` cells from one row to the next.
     pub(super) fn load(
         &mut self,
         field: &HeightField,
         (left, bottom): (isize, isize),
         (columns, rows): (usize, usize),
+        stride: usize,
     ) {
-        self.stride = columns.next_multiple_of(LANES);
+        self.stride = stride;
         self.rows = rows;
         self.heights.resize(self.stride * rows, 0.0);
         for (j, target) in self.heights.chunks_exact_mut(self.stride).enumerate() {
