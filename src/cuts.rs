@@ -1,11 +1,13 @@
 //! From a part to the cutter's moves.
 
 mod grain;
+pub mod incise;
 mod lead;
 mod levels;
 mod outline;
 mod plan;
 mod profile;
+pub mod relief;
 mod tabs;
 mod track;
 

@@ -4,6 +4,7 @@ mod circular_segment;
 mod contour;
 pub mod cutter_surface;
 pub mod height_field;
+pub mod medial_axis;
 mod offset;
 mod point;
 pub mod profile;

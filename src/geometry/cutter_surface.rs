@@ -11,7 +11,7 @@
 //! relief less section is bilinear in each cell and no higher at the corners. What remains is a
 //! contact between the nodes, where the section, convex, lies below the bilinear surface
 //! through its own nodal heights by no more than `cell² / 8` times the sum of its second
-//! derivatives along x and y. [`between_nodes`] is that bound; the finishing passes are
+//! derivatives along x and y. [`CutterEnd::between_nodes`] is that bound; the finishing passes are
 //! lifted by it, so that no place is cut below the bilinear relief.
 
 mod cutter_end;
@@ -63,6 +63,40 @@ impl CutterSurface {
         });
         out
     }
+
+    /// Heights of the tip over all of a relief, as a field of the same cells.
+    #[must_use]
+    pub fn over(&self, relief: &HeightField) -> HeightField {
+        let mut surface = relief.clone();
+        for first in (0..relief.rows()).step_by(BATCH_ROWS) {
+            let count = BATCH_ROWS.min(relief.rows() - first);
+            let rows = self.rows(relief, first, 1, count);
+            for (k, row) in rows.chunks_exact(relief.columns()).enumerate() {
+                surface.set_row(first + k, row);
+            }
+        }
+        surface
+    }
+
+    /// What the cutter leaves once its tip has been everywhere on a surface: the grey erosion,
+    /// which is the dilation of the surface turned upside down.
+    #[must_use]
+    pub fn left(&self, surface: &HeightField) -> HeightField {
+        let turned = upside_down(surface);
+        upside_down(&self.over(&turned))
+    }
+}
+
+/// Rows computed at a time over a whole field, so that memory stays bounded.
+const BATCH_ROWS: usize = 1024;
+
+fn upside_down(field: &HeightField) -> HeightField {
+    let mut turned = field.clone();
+    for j in 0..field.rows() {
+        let row: Vec<f32> = field.row(j).iter().map(|h| -h).collect();
+        turned.set_row(j, &row);
+    }
+    turned
 }
 
 /// A band of rows to be found. A type, not a closure, so that it is compiled for the
@@ -109,14 +143,4 @@ impl pulp::WithSimd for Band<'_> {
             }
         }
     }
-}
-
-/// How far the tip may stand too low over a bilinear relief where a ball of radius `nose` lies
-/// against a slope (rise over run), between nodes `cell` apart: `cell² / 8` times the sum of
-/// the section's second derivatives, `(1 + g²)^(3/2) / r` along the slope and
-/// `(1 + g²)^(1/2) / r` across it (closed form: the circle). Nothing for a square end.
-#[must_use]
-pub fn between_nodes(nose: f64, cell: f64, slope: f64) -> f64 {
-    let secant = slope.hypot(1.0);
-    cell * cell / 8.0 * (secant.powi(3) + secant) / nose
 }

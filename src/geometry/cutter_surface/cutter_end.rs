@@ -99,6 +99,42 @@ impl CutterEnd {
         }
     }
 
+    /// How far the tip may stand too low over a bilinear relief, where the end lies against a
+    /// slope (rise over run) somewhere between nodes `cell` apart.
+    ///
+    /// On a round: `cell² / 8` times the sum of the section's second derivatives,
+    /// `(1 + g²)^(3/2) / r` along the slope and `(1 + g²)^(1/2) / r` across it (closed form: the
+    /// circle). At the tip of a cone: 0.1465 cells times its slope (closed form: four corners of
+    /// a cell at 0, 1, 1 and the root of 2 against the root of 1/2 in the middle). Never more
+    /// than what half a cell's diagonal makes on that slope: the nearest node is no farther.
+    #[must_use]
+    pub fn between_nodes(&self, cell: f64, slope: f64) -> f64 {
+        let secant = slope.hypot(1.0);
+        let round = |r: f64| cell * cell / 8.0 * (secant.powi(3) + secant) / r;
+        let bend = match self.form {
+            Form::Round { corner, .. } if corner > 0.0 => round(corner),
+            Form::TaperBall { ball, .. } => round(ball),
+            Form::Cone { slope, .. } => 0.1465 * cell * slope,
+            Form::Round { .. } => f64::INFINITY,
+        };
+        bend.min(slope.abs() * cell * std::f64::consts::FRAC_1_SQRT_2)
+    }
+
+    /// Distance of passes, along the surface, that leave cusps of height `scallop` on a plane:
+    /// `2 sqrt(2 r h - h²)` for a round of radius r (closed form), `2 h tan(a)` for a cone of
+    /// half angle a. `None` for a square end, which leaves none.
+    #[must_use]
+    pub fn spacing(&self, scallop: f64) -> Option<f64> {
+        match self.form {
+            Form::Cone { slope, tip } => Some(2.0 * (scallop / slope + tip)),
+            _ if self.nose().is_infinite() => None,
+            _ => {
+                let (r, h) = (self.nose(), scallop.min(self.nose()));
+                Some(2.0 * (h * (2.0 * r - h)).sqrt())
+            }
+        }
+    }
+
     /// The slope, rise over run, of the steepest face that the end can lie against.
     #[must_use]
     pub fn steepest(&self) -> f64 {

@@ -99,9 +99,8 @@ impl Maker<'_> {
     /// Adds the block at a place and all within it, if any of it is in the cutter.
     fn add(&mut self, level: usize, column: usize, row: usize) {
         let side = SIDES[level];
-        let all: Vec<Offset> = (0..side * side)
-            .map(|k| self.offset(column + k % side, row + k / side))
-            .collect();
+        let all: Vec<Offset> =
+            (0..side * side).map(|k| self.offset(column + k % side, row + k / side)).collect();
         let low = all.iter().map(|o| o.height).fold(f32::INFINITY, f32::min);
         if low == f32::INFINITY {
             return;
