@@ -24,7 +24,13 @@ fn carved(x: f64, y: f64) -> f64 {
     let vein = 0.15 * (r * 2.5).sin() * (6.0 * a).sin() * f64::from(petal > 0.3);
     // A border of steps and a round every 254 mm.
     let b = (y.rem_euclid(254.0) - 127.0).abs();
-    let step = if b > 118.0 { 5.0 } else if b > 114.0 { 2.5 } else { 0.0 };
+    let step = if b > 118.0 {
+        5.0
+    } else if b > 114.0 {
+        2.5
+    } else {
+        0.0
+    };
     // Smooth swelling of the whole.
     let swell = 1.2 * (x / 31.0).sin() * (y / 23.0).cos();
     petal.max(bead + 3.0 * f64::from(r < 4.0)).max(step) + vein + swell.max(0.0)
@@ -126,4 +132,32 @@ impl pulp::NullaryFnOnce for Row<'_> {
             out.iter_mut().zip(held).for_each(|(o, v)| *o = v + 0.0);
         }
     }
+}
+
+/// (a) a plain loop over the disc, whole rows at a time.
+pub fn brute_rows(
+    field: &HeightField,
+    disc: &[(isize, isize, f32)],
+    first: usize,
+    step: usize,
+    count: usize,
+) -> Vec<f32> {
+    let columns = field.columns();
+    let mut out = vec![f32::NEG_INFINITY; columns * count];
+    out.par_chunks_mut(columns).enumerate().for_each(|(k, out)| {
+        for &(dx, dy, h) in disc {
+            let j = (first + k * step) as isize + dy;
+            let row = usize::try_from(j).map_or(&[][..], |j| field.row(j));
+            let (skip, from) = (dx.min(0).unsigned_abs(), dx.max(0) as usize);
+            if skip >= columns || from >= row.len() {
+                continue;
+            }
+            for (best, cell) in out[skip..].iter_mut().zip(&row[from..]) {
+                let value = cell - h;
+                *best = if value > *best { value } else { *best };
+            }
+        }
+        out.iter_mut().for_each(|v| *v += 0.0);
+    });
+    out
 }

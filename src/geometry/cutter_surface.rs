@@ -28,10 +28,10 @@ use section_table::SectionTable;
 use windows::Windows;
 
 /// Columns of a tile: with a cutter's width on either side, its rows fit the cache.
-const TILE_COLUMNS: usize = 512;
+const TILE_COLUMNS: usize = 256;
 
 /// Rows of the field that a tile spans.
-const TILE_SPAN: usize = 128;
+const TILE_SPAN: usize = 96;
 
 /// A cutter over the grid of a relief.
 #[derive(Clone, Debug)]

@@ -10,16 +10,20 @@ use super::windows::Windows;
 use pulp::Simd;
 
 /// Vectors of a group along a row.
-const ACROSS: usize = 2;
+const ACROSS: usize = 4;
 
 /// Columns of the widest group: vectors of 512 bits.
 const WIDEST: usize = 16 * ACROSS;
 
 /// Rows of a group.
-pub(super) const DOWN: usize = 3;
+pub(super) const DOWN: usize = 2;
 
 /// Greatest values of a group, row by row.
 type Group<S> = [[<S as Simd>::f32s; ACROSS]; DOWN];
+
+/// The cells that the rows of a group can see, from the corner of each one's lattice. All are
+/// equally long, so that a place is checked once for all of them.
+type View<'a> = [&'a [f32]; DOWN];
 
 /// Finds the values of groups one after the other; the last one's contact is where the next
 /// one looks first.
@@ -28,9 +32,11 @@ pub(super) struct Search<'a, S: Simd> {
     table: &'a SectionTable,
     windows: &'a Windows,
     /// Blocks that may hold something better, by level.
-    open: [Vec<u32>; LEVELS],
+    open: [Vec<Block>; LEVELS],
     /// The finest block that was last tried.
     near: Block,
+    /// Length of a view.
+    extent: usize,
 }
 
 impl<'a, S: Simd> Search<'a, S> {
@@ -38,36 +44,53 @@ impl<'a, S: Simd> Search<'a, S> {
     pub(super) const COLUMNS: usize = ACROSS * S::F32_LANES;
 
     pub(super) fn new(simd: S, table: &'a SectionTable, windows: &'a Windows) -> Search<'a, S> {
-        let open = std::array::from_fn(|l| vec![0; table.blocks[l].len()]);
+        let open = std::array::from_fn(|l| table.blocks[l].clone());
         let near = table.blocks[0][table.blocks[0].len() / 2];
-        Search { simd, table, windows, open, near }
+        let extent = (table.span - 1) * table.stride + table.span + Self::COLUMNS - 1;
+        Search { simd, table, windows, open, near, extent }
+    }
+
+    #[inline(always)]
+    fn view<'v>(cells: &'v [f32], corners: [usize; DOWN], extent: usize) -> View<'v> {
+        corners.map(|corner| &cells[corner..][..extent])
     }
 
     /// The values at a group whose lattice of offsets starts at these cells, one for each row;
     /// each row is handed to `put`.
     #[inline(always)]
     pub(super) fn group(&mut self, corners: [usize; DOWN], mut put: impl FnMut(usize, &[f32])) {
-        let mut best = [[self.simd.splat_f32s(f32::NEG_INFINITY); ACROSS]; DOWN];
-        let near = self.near;
-        self.try_block(&near, corners, &mut best);
-        let top = self.table.levels - 1;
-        let mut count = 0;
-        let all = &self.table.blocks[top];
-        for block in all {
-            self.try_offset(&block.middle, corners, &mut best);
+        let (simd, table, extent) = (self.simd, self.table, self.extent);
+        let heights = Self::view(&self.windows.heights, corners, extent);
+        let mut best = [[simd.splat_f32s(f32::NEG_INFINITY); ACROSS]; DOWN];
+        try_all(simd, &table.offsets[self.near.range()], heights, &mut best);
+        let top = table.levels - 1;
+        for block in &table.blocks[top] {
+            try_offset(simd, &block.middle, heights, &mut best);
         }
-        for place in 0..all.len() {
-            count = self.sift(top, count, place as u32, corners, &best);
-        }
+        let greatest = Self::view(&self.windows.greatest[top], corners, extent);
+        let mut count = sift(simd, &table.blocks[top], greatest, &best, &mut self.open[top], 0);
         for level in (0..top).rev() {
-            count = self.descend(level, count, corners, &mut best);
+            let (below, above) = self.open.split_at_mut(level + 1);
+            let (open, above) = (&mut below[level], &above[0][..count]);
+            let blocks = &table.blocks[level];
+            if level > 0 {
+                for block in above {
+                    for child in &blocks[block.range()] {
+                        try_offset(simd, &child.middle, heights, &mut best);
+                    }
+                }
+            }
+            let greatest = Self::view(&self.windows.greatest[level], corners, extent);
+            count = 0;
+            for block in above {
+                count = sift(simd, &blocks[block.range()], greatest, &best, open, count);
+            }
         }
-        for k in 0..count {
-            let block = &self.table.blocks[0][self.open[0][k] as usize];
-            self.try_block(block, corners, &mut best);
+        for block in &self.open[0][..count] {
+            try_all(simd, &table.offsets[block.range()], heights, &mut best);
         }
         if count > 0 {
-            self.near = self.table.blocks[0][self.open[0][count / 2] as usize];
+            self.near = self.open[0][count / 2];
         }
         for (down, row) in best.iter().enumerate() {
             let mut values = [0.0; WIDEST];
@@ -75,84 +98,59 @@ impl<'a, S: Simd> Search<'a, S> {
             put(down, &values[..Self::COLUMNS]);
         }
     }
+}
 
-    /// Opens the blocks of a level within the first `count` open blocks of the level above;
-    /// keeps those that may hold something better, and says how many.
-    #[inline(always)]
-    fn descend(
-        &mut self,
-        level: usize,
-        count: usize,
-        corners: [usize; DOWN],
-        best: &mut Group<S>,
-    ) -> usize {
-        let table = self.table;
-        if level > 0 {
-            for k in 0..count {
-                let above = &table.blocks[level + 1][self.open[level + 1][k] as usize];
-                for block in &table.blocks[level][above.first as usize..above.after as usize] {
-                    self.try_offset(&block.middle, corners, best);
-                }
-            }
-        }
-        let mut kept = 0;
-        for k in 0..count {
-            let above = &table.blocks[level + 1][self.open[level + 1][k] as usize];
-            for place in above.first..above.after {
-                kept = self.sift(level, kept, place, corners, best);
-            }
-        }
-        kept
-    }
-
-    /// Keeps a block as the `count`-th of its level if it may hold something better; says how
-    /// many there are then.
-    #[inline(always)]
-    fn sift(
-        &mut self,
-        level: usize,
-        count: usize,
-        place: u32,
-        corners: [usize; DOWN],
-        best: &Group<S>,
-    ) -> usize {
-        let simd = self.simd;
-        let block = &self.table.blocks[level][place as usize];
+/// Puts behind the first `count` open blocks those that may hold something better; says how
+/// many there are then.
+#[inline(always)]
+fn sift<S: Simd>(
+    simd: S,
+    blocks: &[Block],
+    greatest: View<'_>,
+    best: &Group<S>,
+    open: &mut [Block],
+    mut count: usize,
+) -> usize {
+    let zero = simd.splat_f32s(0.0);
+    for block in blocks {
         let low = simd.splat_f32s(block.low);
-        let zero = simd.splat_f32s(0.0);
         let mut any = simd.greater_than_f32s(zero, zero);
         for down in 0..DOWN {
-            let at = corners[down] + block.shift as usize;
-            let row = S::as_simd_f32s(&self.windows.greatest[level][at..at + Self::COLUMNS]).0;
+            let row = lanes::<S>(greatest[down], block.shift);
             for across in 0..ACROSS {
                 let bound = simd.sub_f32s(row[across], low);
                 any = simd.or_m32s(any, simd.greater_than_f32s(bound, best[down][across]));
             }
         }
-        self.open[level][count] = place;
-        count + usize::from(simd.first_true_m32s(any) < S::F32_LANES)
+        open[count] = *block;
+        count += usize::from(simd.first_true_m32s(any) < S::F32_LANES);
     }
+    count
+}
 
-    /// Tries all offsets of a finest block.
-    #[inline(always)]
-    fn try_block(&self, block: &Block, corners: [usize; DOWN], best: &mut Group<S>) {
-        for offset in &self.table.offsets[block.first as usize..block.after as usize] {
-            self.try_offset(offset, corners, best);
-        }
+/// The vectors of a row from a place on.
+#[inline(always)]
+fn lanes<S: Simd>(cells: &[f32], shift: u32) -> &[S::f32s] {
+    S::as_simd_f32s(&cells[shift as usize..][..Search::<S>::COLUMNS]).0
+}
+
+/// Tries offsets.
+#[inline(always)]
+fn try_all<S: Simd>(simd: S, offsets: &[Offset], heights: View<'_>, best: &mut Group<S>) {
+    for offset in offsets {
+        try_offset(simd, offset, heights, best);
     }
+}
 
-    /// Tries one offset.
-    #[inline(always)]
-    fn try_offset(&self, offset: &Offset, corners: [usize; DOWN], best: &mut Group<S>) {
-        let simd = self.simd;
-        let height = simd.splat_f32s(offset.height);
-        for down in 0..DOWN {
-            let at = corners[down] + offset.shift as usize;
-            let row = S::as_simd_f32s(&self.windows.heights[at..at + Self::COLUMNS]).0;
-            for across in 0..ACROSS {
-                let value = simd.sub_f32s(row[across], height);
-                best[down][across] = simd.max_f32s(value, best[down][across]);
-            }
+/// Tries one offset.
+#[inline(always)]
+fn try_offset<S: Simd>(simd: S, offset: &Offset, heights: View<'_>, best: &mut Group<S>) {
+    let height = simd.splat_f32s(offset.height);
+    for down in 0..DOWN {
+        let row = lanes::<S>(heights[down], offset.shift);
+        for across in 0..ACROSS {
+            let value = simd.sub_f32s(row[across], height);
+            best[down][across] = simd.max_f32s(value, best[down][across]);
         }
     }
 }

@@ -31,8 +31,16 @@ pub(super) struct Block {
     pub(super) middle: Offset,
     /// Its blocks of the level below, a range of that level's list; for the finest level, its
     /// offsets.
-    pub(super) first: u32,
-    pub(super) after: u32,
+    first: u32,
+    after: u32,
+}
+
+impl Block {
+    /// Its blocks or offsets of the level below.
+    #[inline(always)]
+    pub(super) fn range(&self) -> std::ops::Range<usize> {
+        self.first as usize..self.after as usize
+    }
 }
 
 /// A cutter's section at the nodes of a grid.
