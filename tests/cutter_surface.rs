@@ -39,10 +39,13 @@ fn field(columns: usize, rows: usize, height: &dyn Fn(usize, usize) -> f32) -> H
     field
 }
 
-fn ends() -> Vec<(CutterEnd, Box<dyn Fn(f64) -> f64>, f64)> {
+/// A cutter's end, its section written anew, and its radius.
+type Case = (CutterEnd, Box<dyn Fn(f64) -> f64>, f64);
+
+fn ends() -> Vec<Case> {
     let ball = |r: f64| move |d: f64| r - (r * r - d * d).max(0.0).sqrt();
     let deg = f64::to_radians;
-    let mut all: Vec<(CutterEnd, Box<dyn Fn(f64) -> f64>, f64)> = Vec::new();
+    let mut all: Vec<Case> = Vec::new();
     for r in [0.05, 0.5, 1.5, 3.175, 6.0] {
         all.push((CutterEnd::ball(r).unwrap(), Box::new(ball(r)), r));
         all.push((CutterEnd::flat(r).unwrap(), Box::new(|_| 0.0), r));

@@ -37,7 +37,7 @@ fn carved(x: f64, y: f64) -> f64 {
 }
 
 /// A relief of this kind: `carved`, `noise` (each height by chance within 3 mm) or `cosine`.
-pub fn relief(columns: usize, rows: usize, cell: f64, kind: &str) -> HeightField {
+pub(crate) fn relief(columns: usize, rows: usize, cell: f64, kind: &str) -> HeightField {
     let size = point(columns as f64 * cell, rows as f64 * cell);
     let mut field = HeightField::new(point(0.0, 0.0), size, cell, 0.0).unwrap();
     let height = |i: usize, j: usize| {
@@ -59,7 +59,7 @@ pub fn relief(columns: usize, rows: usize, cell: f64, kind: &str) -> HeightField
 }
 
 /// The offsets under a cutter and its heights there, row by row.
-pub fn disc(end: &CutterEnd, cell: f64) -> Vec<(isize, isize, f32)> {
+pub(crate) fn disc(end: &CutterEnd, cell: f64) -> Vec<(isize, isize, f32)> {
     let reach = (end.radius() / cell + 1e-9).floor() as isize;
     let mut all = Vec::new();
     for dy in -reach..=reach {
@@ -78,7 +78,7 @@ pub fn disc(end: &CutterEnd, cell: f64) -> Vec<(isize, isize, f32)> {
 const HELD: usize = 128;
 
 /// (b) 128 cells kept in registers while the disc runs over them.
-pub fn brute_registers(
+pub(crate) fn brute_registers(
     field: &HeightField,
     disc: &[(isize, isize, f32)],
     first: usize,
@@ -135,7 +135,7 @@ impl pulp::NullaryFnOnce for Row<'_> {
 }
 
 /// (a) a plain loop over the disc, whole rows at a time.
-pub fn brute_rows(
+pub(crate) fn brute_rows(
     field: &HeightField,
     disc: &[(isize, isize, f32)],
     first: usize,

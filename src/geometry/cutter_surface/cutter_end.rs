@@ -91,7 +91,7 @@ impl CutterEnd {
     #[must_use]
     pub fn nose(&self) -> f64 {
         match self.form {
-            Form::Round { corner, .. } if corner == 0.0 => f64::INFINITY,
+            Form::Round { corner: 0.0, .. } => f64::INFINITY,
             Form::Round { corner, .. } => corner,
             Form::Cone { tip, .. } if tip > 0.0 => f64::INFINITY,
             Form::Cone { .. } => 0.0,

@@ -48,12 +48,12 @@ impl Windows {
     /// looked at by anyone.
     #[inline(always)]
     pub(super) fn build(&mut self, levels: usize) {
-        for level in 0..levels {
+        for (level, side) in SIDES.iter().enumerate().take(levels) {
             let (below, this) = self.greatest.split_at_mut(level);
             let source = below.last().map_or(&self.heights, |v| v);
             let target = &mut this[0];
             target.resize(self.stride * self.rows, f32::NEG_INFINITY);
-            let step = SIDES[level] / 2;
+            let step = side / 2;
             let rows = self.rows.saturating_sub(step);
             for j in 0..rows {
                 let (a, b) = (&source[j * self.stride..], &source[(j + step) * self.stride..]);
