@@ -37,7 +37,7 @@ struct Cli {
 
 #[derive(Subcommand, Debug)]
 enum Verb {
-    /// A header's projections, mitres, cut list and bend; figures of a job's parts
+    /// A header's projections, mitres, cut list, bend and full-size drawings; figures of parts
     Layout(layout::LayoutArgs),
     /// Whether a moulding goes round a curve, and which way: dry, glued up, kerfed or milled
     Bend(bend::BendArgs),

@@ -1,18 +1,25 @@
 //! From a part to the cutter's moves.
 
+mod edge_break;
 mod grain;
+mod groove;
+mod hole;
 pub mod incise;
 mod lead;
 mod levels;
+mod order;
 mod outline;
+mod pen;
 mod plan;
+mod pocket;
 mod profile;
 pub mod relief;
+pub mod sweep;
 mod tabs;
 mod track;
 
 pub use outline::{OutlinePlan, OutlineSpec};
-pub use plan::{PartPlan, plan};
+pub use plan::{PartPlan, Surface, plan};
 pub use profile::Profile;
 pub use tabs::Tab;
 pub use track::Track;

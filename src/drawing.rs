@@ -9,6 +9,7 @@ mod dimension;
 mod duration;
 mod extents;
 mod figures;
+mod full_size;
 mod header_text;
 mod html;
 mod lettering;
@@ -18,6 +19,7 @@ mod path;
 mod png;
 mod preview;
 mod setup_sheet;
+mod sprung_text;
 mod svg;
 mod tabs;
 mod text_table;
@@ -28,7 +30,14 @@ pub use bend_text::{advice_words, bend_text};
 pub use dimension::{Dimension, dimension_across, dimension_up};
 pub use duration::duration;
 pub use extents::{Extents, extents, extents_table};
-pub use figures::{Figure, board_figures, cap_figures, cap_text, figures_text, ordinates};
+pub use figures::{
+    Figure, board_figures, cap_figures, cap_text, figures_text, moulding_figures, ordinates,
+    template_figures, traced_figures,
+};
+pub use full_size::{
+    Drawing, Entity, HeaderViews, Layer, Paper, Shape, Tiling, cap_template, dxf, header_drawings,
+    pages, pdf,
+};
 pub use header_text::{HeaderFigures, StickNesting, header_text};
 pub use html::escape;
 pub use lettering::{Weight, shortened, text_width, wrapped};
@@ -38,6 +47,7 @@ pub use path::Path;
 pub use png::png;
 pub use preview::{PreviewInput, preview, preview_sheet};
 pub use setup_sheet::{CutterRow, FigureTable, ProgramRow, SetupSheet, Touch};
+pub use sprung_text::sprung_text;
 pub use svg::{Anchor, Lettering, Sheet, TextBox};
 pub use tabs::{Tab, tabs};
 pub use trace::{Role, Trace, Traced, trace};

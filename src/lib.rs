@@ -23,4 +23,5 @@ pub mod post;
 pub mod report;
 pub mod shop;
 pub mod toolpath;
+pub mod tracing;
 pub mod units;

@@ -2,6 +2,15 @@
 
 mod board;
 mod cap;
+pub mod features;
+mod moulding;
+mod template;
+mod traced;
 
 pub use board::{Board, BoardFigures, BoardShape};
 pub use cap::{Cap, CapFigures, CapShape};
+pub use moulding::{
+    Grows, LegShape, Moulding, MouldingFigures, MouldingShape, PassOrder, PathShape, Pose,
+};
+pub use template::{Guide, Template, TemplateFigures};
+pub use traced::{Traced, TracedFigures};

@@ -5,9 +5,15 @@
 mod bench;
 #[path = "dry_run/corpus.rs"]
 mod corpus;
+#[path = "dry_run/cutting.rs"]
+mod cutting;
 #[path = "dry_run/interlocks.rs"]
 mod interlocks;
+#[path = "dry_run/loose.rs"]
+mod loose;
 #[path = "dry_run/outlines.rs"]
 mod outlines;
+#[path = "dry_run/surface.rs"]
+mod surface;
 #[path = "dry_run/verdict.rs"]
 mod verdict;

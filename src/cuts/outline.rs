@@ -2,10 +2,10 @@
 
 mod checks;
 mod finish;
-mod pen;
 mod rough;
 
 use super::Tab;
+use super::pen::{Pen, Rules};
 use super::tabs::{self, TabRoom};
 use super::track::Track;
 use crate::diagnostic::Diagnostic;
@@ -78,9 +78,17 @@ impl OutlineSpec<'_> {
     /// # Errors
     /// Diagnostics whose keys are relative to the part: `outline.cutter`, `hold.tabs.count`.
     pub fn plan(self) -> Result<OutlinePlan, Vec<Diagnostic>> {
+        self.plan_held(&|_| true)
+    }
+
+    /// As [`OutlineSpec::plan`], with tabs only where `holds` allows their middle on the line.
+    ///
+    /// # Errors
+    /// As [`OutlineSpec::plan`].
+    pub fn plan_held(self, holds: &dyn Fn(Point) -> bool) -> Result<OutlinePlan, Vec<Diagnostic>> {
         checks::check(&self)?;
-        let layout = self.lay_out().map_err(|one| vec![one])?;
-        let mut pen = pen::Pen::new(&self);
+        let layout = self.lay_out(holds).map_err(|one| vec![one])?;
+        let mut pen = Pen::new(self.rules());
         rough::cut(&layout, &mut pen);
         finish::cut(&layout, &mut pen);
         let mut remarks = finish::remarks(&layout);
@@ -89,7 +97,17 @@ impl OutlineSpec<'_> {
         Ok(OutlinePlan { toolpath: pen.toolpath, tabs: layout.tabs, remarks, cautions })
     }
 
-    fn lay_out(&self) -> Result<Layout<'_>, Diagnostic> {
+    fn rules(&self) -> Rules<'_> {
+        Rules {
+            data: self.data,
+            machine: self.machine,
+            travel_height: self.travel_height,
+            top: self.stock.max.z,
+            grain: self.grain,
+        }
+    }
+
+    fn lay_out(&self, holds: &dyn Fn(Point) -> bool) -> Result<Layout<'_>, Diagnostic> {
         // Outside, the waste is round the part: climb keeps the part on the right, clockwise.
         let clockwise =
             match (self.cut.side, self.cut.milling) {
@@ -117,7 +135,7 @@ impl OutlineSpec<'_> {
             chains: Vec::new(),
         };
         layout.chains = finish::chains(&layout);
-        layout.tabs = self.tabs(&layout)?;
+        layout.tabs = self.tabs(&layout, holds)?;
         Ok(layout)
     }
 
@@ -168,7 +186,11 @@ impl OutlineSpec<'_> {
         }
     }
 
-    fn tabs(&self, layout: &Layout<'_>) -> Result<Vec<Tab>, Diagnostic> {
+    fn tabs(
+        &self,
+        layout: &Layout<'_>,
+        holds: &dyn Fn(Point) -> bool,
+    ) -> Result<Vec<Tab>, Diagnostic> {
         let Some(wanted) = self.hold.tabs.filter(|_| self.cuts_through()) else {
             return Ok(Vec::new());
         };
@@ -196,7 +218,9 @@ impl OutlineSpec<'_> {
                 };
                 let beyond = outline.at(at) + outward * reach;
                 let (low, high) = (self.stock.min, self.stock.max);
-                (low.x..=high.x).contains(&beyond.x) && (low.y..=high.y).contains(&beyond.y)
+                (low.x..=high.x).contains(&beyond.x)
+                    && (low.y..=high.y).contains(&beyond.y)
+                    && holds(outline.at(at))
             })
         };
         let places = tabs::place(&outline, room, &kept_clear, &bridges);

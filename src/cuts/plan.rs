@@ -1,8 +1,10 @@
 //! From a job and a shop to planned cuts, one per part.
 
 mod bench;
+mod board;
 mod keepouts;
-mod outlined;
+mod moulded;
+mod surface;
 
 use super::Tab;
 use crate::diagnostic::{Diagnostic, Failure};
@@ -11,6 +13,7 @@ use crate::job::{Job, Part, Shape};
 use crate::shop::{Cutter, CuttingData, Material, Shop};
 use crate::toolpath::{Direction, Move, Purpose, Toolpath};
 use bench::Bench;
+pub use surface::Surface;
 
 /// One cutter's work without a stop.
 #[derive(Clone, Debug)]
@@ -29,6 +32,8 @@ pub(in crate::cuts) struct Work {
     pub setup: &'static str,
     /// What stays whole, in work coordinates.
     pub outline: Contour,
+    /// What its cuts should leave, if its face is cut.
+    pub surface: Option<Surface>,
     /// In the order of work.
     pub operations: Vec<Operation>,
     /// The tabs left standing.
@@ -46,12 +51,16 @@ pub struct PartPlan {
     pub part: Part,
     /// Which way up the board lies: `top`.
     pub setup: &'static str,
+    /// Names its picture: the part, and the setup where there are several.
+    pub picture: String,
     /// The wood.
     pub material: Material,
     /// The board.
     pub stock: Box3,
     /// The line that is cut.
     pub outline: Contour,
+    /// What the cuts should leave within that line, if the face is cut.
+    pub surface: Option<Surface>,
     /// Clamps, by name.
     pub clamps: Vec<(String, Box3)>,
     /// Middles of the screws.
@@ -89,8 +98,7 @@ pub fn plan(job: &Job, shop: &Shop) -> Result<Vec<PartPlan>, Failure> {
             )
             .into());
     }
-    let material = Material::find(&job.file.species)
-        .map_err(|d| Failure::Input(job.document.locate(vec![d.key("species")])))?;
+    let materials = materials(job).map_err(|all| Failure::Input(job.document.locate(all)))?;
     let unknown: Vec<Diagnostic> = job
         .parts
         .iter()
@@ -104,13 +112,29 @@ pub fn plan(job: &Job, shop: &Shop) -> Result<Vec<PartPlan>, Failure> {
     }
     let mut plans = Vec::new();
     let mut refused = Vec::new();
-    for part in &job.parts {
-        match plan_part(job, shop, &material, part) {
+    for (part, material) in job.parts.iter().zip(&materials) {
+        match plan_part(job, shop, material, part) {
             Ok(mut some) => plans.append(&mut some),
             Err(mut some) => refused.append(&mut some),
         }
     }
     if refused.is_empty() { Ok(plans) } else { Err(Failure::Refused(job.document.locate(refused))) }
+}
+
+/// What each part is made of: the job's wood, or its own.
+fn materials(job: &Job) -> Result<Vec<Material>, Vec<Diagnostic>> {
+    let shared = Material::find(&job.file.species).map_err(|d| vec![d.key("species")])?;
+    let (mut all, mut wrong) = (Vec::new(), Vec::new());
+    for part in &job.parts {
+        match &part.species {
+            None => all.push(shared.clone()),
+            Some(own) => match Material::find(own) {
+                Ok(material) => all.push(material),
+                Err(d) => wrong.push(d.key(format!("{}.species", part.key))),
+            },
+        }
+    }
+    if wrong.is_empty() { Ok(all) } else { Err(wrong) }
 }
 
 fn plan_part(
@@ -121,8 +145,11 @@ fn plan_part(
 ) -> Result<Vec<PartPlan>, Vec<Diagnostic>> {
     let bench = Bench::new(job, shop, material, part);
     let works = match &part.shape {
-        Shape::Cap(cap) => vec![outlined::plan(&bench, &cap.contour())?],
-        Shape::Board(board) => vec![outlined::plan(&bench, &board.contour())?],
+        Shape::Cap(cap) => board::plan(&bench, &cap.contour())?,
+        Shape::Board(own) => board::plan(&bench, &own.contour())?,
+        Shape::Moulding(moulding) => moulded::plan(&bench, moulding)?,
+        Shape::Template(own) => board::plan(&bench, &own.contour)?,
+        Shape::Traced(own) => board::plan(&bench, &own.outline)?,
     };
     let struck: Vec<Diagnostic> = works
         .iter()
@@ -132,10 +159,11 @@ fn plan_part(
     if !struck.is_empty() {
         return Err(struck);
     }
-    Ok(works.into_iter().map(|work| finished(&bench, work)).collect())
+    let several = works.len() > 1;
+    Ok(works.into_iter().map(|work| finished(&bench, work, several)).collect())
 }
 
-fn finished(bench: &Bench<'_>, work: Work) -> PartPlan {
+fn finished(bench: &Bench<'_>, work: Work, several: bool) -> PartPlan {
     let screws = bench.part.placing.hold.screws.iter();
     let mut cutters: Vec<(Cutter, CuttingData)> = Vec::new();
     for operation in &work.operations {
@@ -146,9 +174,14 @@ fn finished(bench: &Bench<'_>, work: Work) -> PartPlan {
     PartPlan {
         part: bench.part.clone(),
         setup: work.setup,
+        picture: match several {
+            true => format!("{}-{}", bench.part.name, work.setup),
+            false => bench.part.name.clone(),
+        },
         material: bench.material.clone(),
         stock: bench.stock,
         outline: work.outline,
+        surface: work.surface,
         screws: screws.map(|s| keepouts::screw_at(s, bench.zero).xy()).collect(),
         clamps: bench.clamps.clone(),
         keepouts: bench.keepouts.clone(),

@@ -2,7 +2,7 @@
 
 use crate::diagnostic::Diagnostic;
 use resvg::{tiny_skia, usvg};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// Widest and highest picture, pixels.
 const MOST: u32 = 16_384;
@@ -37,18 +37,23 @@ pub fn png(svg: &str, width_px: u32) -> Result<Vec<u8>, Diagnostic> {
         .map_err(|e| Diagnostic::error(format!("the picture could not be written as PNG: {e}")))
 }
 
-fn options() -> usvg::Options<'static> {
-    let mut fonts = usvg::fontdb::Database::new();
-    fonts.load_font_data(dejavu::sans::regular().to_vec());
-    fonts.load_font_data(dejavu::sans::bold().to_vec());
-    fonts.set_sans_serif_family("DejaVu Sans");
+/// How texts are read and set: with the sheets' own font, and no file or picture named in them.
+pub(crate) fn options() -> usvg::Options<'static> {
+    static FONTS: OnceLock<Arc<usvg::fontdb::Database>> = OnceLock::new();
+    let fonts = FONTS.get_or_init(|| {
+        let mut fonts = usvg::fontdb::Database::new();
+        fonts.load_font_data(dejavu::sans::regular().to_vec());
+        fonts.load_font_data(dejavu::sans::bold().to_vec());
+        fonts.set_sans_serif_family("DejaVu Sans");
+        Arc::new(fonts)
+    });
     let no_files = usvg::ImageHrefResolver {
         resolve_data: Box::new(|_, _, _| None),
         resolve_string: Box::new(|_, _| None),
     };
     usvg::Options {
         font_family: "DejaVu Sans".to_string(),
-        fontdb: Arc::new(fonts),
+        fontdb: Arc::clone(fonts),
         image_href_resolver: no_files,
         ..usvg::Options::default()
     }

@@ -338,6 +338,16 @@ impl Sheet {
     /// The whole as SVG text, the same bytes for the same drawing.
     #[must_use]
     pub fn svg(&self) -> String {
+        self.written(true)
+    }
+
+    /// The same without the white of the paper, to lay over something else.
+    #[must_use]
+    pub(crate) fn overlay_svg(&self) -> String {
+        self.written(false)
+    }
+
+    fn written(&self, paper: bool) -> String {
         let (w, h) = (number(self.width), number(self.height));
         let title: String =
             self.title.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
@@ -350,7 +360,9 @@ impl Sheet {
         if !self.definitions.is_empty() {
             let _ = writeln!(out, "<defs>\n{}</defs>", self.definitions);
         }
-        let _ = writeln!(out, "<path d=\"M0 0h{w}v{h}h-{w}z\" fill=\"#ffffff\"/>");
+        if paper {
+            let _ = writeln!(out, "<path d=\"M0 0h{w}v{h}h-{w}z\" fill=\"#ffffff\"/>");
+        }
         out.push_str(&self.body);
         out.push_str("</svg>\n");
         out

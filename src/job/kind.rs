@@ -1,11 +1,15 @@
 //! The kinds of part: as written, and as resolved.
 
+use super::TracingEntry;
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Contour;
-use crate::part::{Board, BoardShape, Cap, CapShape};
+use crate::part::{
+    Board, BoardShape, Cap, CapShape, Moulding, MouldingShape, Pose, Template, Traced,
+};
 use crate::units::Shown;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use std::path::Path;
 
 /// What a part is.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -17,6 +21,12 @@ pub enum PartKind {
     Board(BoardShape),
     /// The flat board of a header, above the casing.
     Frieze(BoardShape),
+    /// The moulding under a cap, milled from the solid along a path.
+    BedMold(MouldingShape),
+    /// Any moulding milled from the solid along a path.
+    Moulding(MouldingShape),
+    /// A part of any outline, from a drawing.
+    Traced(TracingEntry),
 }
 
 impl PartKind {
@@ -27,15 +37,32 @@ impl PartKind {
             PartKind::Cap(_) => "cap",
             PartKind::Board(_) => "board",
             PartKind::Frieze(_) => "frieze",
+            PartKind::BedMold(_) => "bed-mold",
+            PartKind::Moulding(_) => "moulding",
+            PartKind::Traced(_) => "traced",
         }
     }
 
-    /// The shape that can be made; `key` is where it stands in the job file.
-    pub(super) fn resolve(&self, key: &str, shown: Shown) -> Result<Shape, Vec<Diagnostic>> {
+    /// The shape that can be made; `key` is where it stands in the job file, which is in `folder`.
+    pub(super) fn resolve(
+        &self,
+        key: &str,
+        folder: &Path,
+        shown: Shown,
+    ) -> Result<Shape, Vec<Diagnostic>> {
         match self {
             PartKind::Cap(shape) => shape.resolve(key, shown).map(Shape::Cap),
             PartKind::Board(shape) | PartKind::Frieze(shape) => {
                 shape.resolve(key, shown).map(Shape::Board)
+            }
+            PartKind::BedMold(shape) => {
+                shape.resolve(key, Pose::TopDown, shown).map(|m| Shape::Moulding(Box::new(m)))
+            }
+            PartKind::Moulding(shape) => {
+                shape.resolve(key, Pose::BackDown, shown).map(|m| Shape::Moulding(Box::new(m)))
+            }
+            PartKind::Traced(entry) => {
+                entry.part(folder, key).map(Shape::Traced).map_err(|one| vec![one])
             }
         }
     }
@@ -48,15 +75,33 @@ pub enum Shape {
     Cap(Cap),
     /// A rectangular board.
     Board(Board),
+    /// A moulding along a path.
+    Moulding(Box<Moulding>),
+    /// A pattern for the router, beside a curved part.
+    Template(Template),
+    /// A part of any outline.
+    Traced(Traced),
 }
 
 impl Shape {
+    /// The same, divided for boards of this length if it is made up of segments.
+    #[must_use]
+    pub(super) fn fitted(self, board: f64) -> Shape {
+        match self {
+            Shape::Moulding(moulding) => Shape::Moulding(Box::new(moulding.fitted(board))),
+            other => other,
+        }
+    }
+
     /// The outline in plan in the part's own frame, its lower left corner at the origin.
     #[must_use]
     pub fn contour(&self) -> Contour {
         match self {
             Shape::Cap(cap) => cap.contour(),
             Shape::Board(board) => board.contour(),
+            Shape::Moulding(moulding) => moulding.contour(),
+            Shape::Template(template) => template.contour.clone(),
+            Shape::Traced(traced) => traced.outline.clone(),
         }
     }
 
@@ -66,6 +111,15 @@ impl Shape {
         match self {
             Shape::Cap(cap) => [cap.front.chord, cap.centre_depth()],
             Shape::Board(board) => [board.length, board.width],
+            Shape::Moulding(moulding) => moulding.size(),
+            Shape::Traced(traced) => {
+                let figures = traced.figures();
+                [figures.length, figures.width]
+            }
+            Shape::Template(template) => {
+                let figures = template.figures();
+                [figures.length, figures.width]
+            }
         }
     }
 }

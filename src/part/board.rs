@@ -8,7 +8,8 @@ use serde::{Deserialize, Serialize};
 
 /// A rectangular board, its grain along its length.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+#[serde(rename_all = "kebab-case")]
+#[schemars(deny_unknown_fields)]
 pub struct BoardShape {
     /// Along the grain.
     pub length: Length,

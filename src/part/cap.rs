@@ -9,7 +9,8 @@ use serde::{Deserialize, Serialize};
 /// A cap: straight back, two square ends, a front that is a circular arc. Give any two of
 /// chord, rise and radius, or three points of the arc.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+#[serde(rename_all = "kebab-case")]
+#[schemars(deny_unknown_fields)]
 pub struct CapShape {
     /// Straight distance between the ends of the arc: the length of the cap.
     #[serde(default)]
@@ -165,7 +166,12 @@ fn agreeing(
     .help("leave one of the three out"))
 }
 
-fn segment_diagnostic(error: SegmentError, key: &str, named: &str, shown: Shown) -> Diagnostic {
+pub(in crate::part) fn segment_diagnostic(
+    error: SegmentError,
+    key: &str,
+    named: &str,
+    shown: Shown,
+) -> Diagnostic {
     let at = |name: &str| format!("{key}.{name}");
     match error {
         SegmentError::Chord if named == "points" => {

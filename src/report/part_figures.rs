@@ -1,7 +1,8 @@
 //! The figures of each kind of part: for the terminal, for the setup sheet, for other programs.
 
 use crate::drawing::{
-    Figure, FigureTable, board_figures, cap_figures, cap_text, figures_text, ordinates,
+    Figure, FigureTable, board_figures, cap_figures, cap_text, figures_text, moulding_figures,
+    ordinates, template_figures, traced_figures,
 };
 use crate::job::{Part, Shape};
 use crate::units::Shown;
@@ -13,6 +14,9 @@ fn kind(shape: &Shape) -> &'static str {
     match shape {
         Shape::Cap(_) => "cap",
         Shape::Board(_) => "board",
+        Shape::Moulding(_) => "moulding",
+        Shape::Template(_) => "template",
+        Shape::Traced(_) => "traced",
     }
 }
 
@@ -24,6 +28,16 @@ pub fn part_text(part: &Part, shown: Shown) -> String {
         Shape::Board(board) => {
             ("a rectangular board", figures_text(&board_figures(&board.figures(), shown)))
         }
+        Shape::Moulding(moulding) => {
+            ("a moulding along a path", figures_text(&moulding_figures(&moulding.figures(), shown)))
+        }
+        Shape::Traced(traced) => {
+            ("a part of a drawn outline", figures_text(&traced_figures(&traced.figures(), shown)))
+        }
+        Shape::Template(template) => (
+            "a pattern for the hand-held router",
+            figures_text(&template_figures(&template.figures(), shown)),
+        ),
     };
     format!("{}: {what}\n{figures}", part.name)
 }
@@ -34,6 +48,13 @@ pub fn part_json(part: &Part) -> Value {
     let figures = match &part.shape {
         Shape::Cap(cap) => json!(cap.figures()),
         Shape::Board(board) => json!(board.figures()),
+        Shape::Moulding(moulding) => json!(moulding.figures()),
+        Shape::Traced(traced) => json!(traced.figures()),
+        Shape::Template(template) => json!({
+            "figures": template.figures(),
+            "outline": template.contour,
+            "edge": template.edge,
+        }),
     };
     json!({ "name": part.name, "kind": kind(&part.shape), "figures": figures })
 }
@@ -47,6 +68,9 @@ pub fn part_table(part: &Part, shown: Shown) -> FigureTable {
             (cap_figures(&figures, shown), ordinates(&figures, shown))
         }
         Shape::Board(board) => (board_figures(&board.figures(), shown), Vec::new()),
+        Shape::Moulding(moulding) => (moulding_figures(&moulding.figures(), shown), Vec::new()),
+        Shape::Template(template) => (template_figures(&template.figures(), shown), Vec::new()),
+        Shape::Traced(traced) => (traced_figures(&traced.figures(), shown), Vec::new()),
     };
     let row = |f: Figure| (f.name.to_string(), f.value);
     FigureTable {

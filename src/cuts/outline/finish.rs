@@ -1,10 +1,10 @@
 //! The finishing pass: full depth, a shaving wide, with the grain where there is an arch.
 
 use super::Layout;
-use super::pen::Pen;
 use crate::cuts::Profile;
 use crate::cuts::grain::{self, Arch};
 use crate::cuts::lead::{lead_in, lead_out};
+use crate::cuts::pen::Pen;
 use crate::cuts::track::Track;
 use crate::geometry::Point;
 use crate::job::{Finish, Milling, Side};

@@ -1,0 +1,269 @@
+//! Mouldings along a path: roughed, finished and parted off, segment by segment.
+
+mod cutters;
+mod nest;
+mod words;
+
+use super::bench::Bench;
+use super::{Operation, Surface, Work};
+use crate::cuts::sweep::{Edge, Face, Section, Sweep};
+use crate::cuts::{OutlinePlan, OutlineSpec, Tab};
+use crate::diagnostic::Diagnostic;
+use crate::geometry::{Band, Contour, Path, Piece, Point, TooTight, point};
+use crate::part::features::Features;
+use crate::part::{Moulding, Pose};
+use crate::shop::{Cutter, CuttingData};
+use crate::toolpath::Toolpath;
+use cutters::Cutters;
+
+/// Room beyond the ends for a cutter to turn in, mm.
+const TURN: f64 = 1.0;
+
+/// A segment on the board, in work coordinates.
+struct Placed {
+    path: Path,
+    outline: Contour,
+}
+
+/// Everything that the boards of one moulding share.
+struct Shop<'a> {
+    bench: &'a Bench<'a>,
+    moulding: &'a Moulding,
+    section: Section,
+    cutters: Cutters<'a>,
+    parting: (&'a Cutter, CuttingData),
+}
+
+/// One setup for each board that the segments need.
+pub(super) fn plan(bench: &Bench<'_>, moulding: &Moulding) -> Result<Vec<Work>, Vec<Diagnostic>> {
+    check(bench, moulding)?;
+    let face = Face::of(&moulding.profile, moulding.pose);
+    let top = bench.stock.size().z;
+    let parting =
+        bench.cutter(bench.part.outline.cutter, "outline.cutter").map_err(|one| vec![one])?;
+    let (section, cutters) = cutters::choose(bench, moulding, face, top)?;
+    let shop = Shop { bench, moulding, section, cutters, parting };
+    let boards = nest::boards(&shop).map_err(|one| vec![bench.placed(one)])?;
+    shop.room(&boards)?;
+    let several = boards.len() > 1;
+    boards
+        .iter()
+        .enumerate()
+        .map(|(i, board)| {
+            let setup = if several { nest::BOARDS[i] } else { "top" };
+            shop.work(setup, board)
+        })
+        .collect()
+}
+
+/// What can be said before anything is laid out.
+fn check(bench: &Bench<'_>, moulding: &Moulding) -> Result<(), Vec<Diagnostic>> {
+    let shown = bench.job.shown;
+    let mut found = Vec::new();
+    if bench.part.features != Features::default() {
+        found.push(
+            Diagnostic::error("holes, pockets, grooves and edges are not cut into a moulding")
+                .key("")
+                .help("leave them out; a moulding is cut from its profile alone"),
+        );
+    }
+    let face = Face::of(&moulding.profile, moulding.pose);
+    let stock = bench.stock.size().z;
+    if face.height > stock + 1e-6 {
+        found.push(
+            Diagnostic::error(format!(
+                "the moulding is {} high as it lies, the stock only {} thick",
+                shown.both(face.height),
+                shown.both(stock)
+            ))
+            .key("stock.thickness")
+            .help(format!("a thickness of at least {}, or another pose", shown.both(face.height))),
+        );
+    }
+    if let Some(tabs) = bench.part.placing.hold.tabs {
+        let edge = face.z(held_edge(moulding));
+        if edge < tabs.height.0 + LEAST_OVER_TAB {
+            found.push(
+                Diagnostic::error(format!(
+                    "tabs {} high do not stay below the moulding's edge, which is {} high as it lies",
+                    shown.both(tabs.height.0),
+                    shown.both(edge)
+                ))
+                .key("hold.tabs.height")
+                .help(format!(
+                    "at most {}, or hold the part by a bed",
+                    shown.both((edge - LEAST_OVER_TAB).max(0.0))
+                )),
+            );
+        }
+    }
+    if found.is_empty() {
+        Ok(())
+    } else {
+        Err(found.into_iter().map(|d| bench.placed(d)).collect())
+    }
+}
+
+/// Wood of the part above a tab, mm, so that paring it off does not touch the face.
+const LEAST_OVER_TAB: f64 = 1.0;
+
+/// The edge that tabs stand on: the back of a moulding on its top or bottom, which nobody sees;
+/// the higher edge of one on its back.
+fn held_edge(moulding: &Moulding) -> f64 {
+    match moulding.pose {
+        Pose::TopDown | Pose::BottomDown => moulding.extent.0,
+        Pose::BackDown => {
+            let face = Face::of(&moulding.profile, moulding.pose);
+            let (low, high) = moulding.extent;
+            if face.z(high) > face.z(low) + 1e-6 { high } else { low }
+        }
+    }
+}
+
+impl Shop<'_> {
+    /// Whether every cutter fits into the hollow side of the path.
+    fn room(&self, boards: &[Vec<Placed>]) -> Result<(), Vec<Diagnostic>> {
+        let shown = self.bench.job.shown;
+        let paths = boards.iter().flatten().map(|placed| &placed.path);
+        let (low, high) = self.section.reach;
+        let hollow = paths
+            .map(|p| p.least_hollow(low).min(p.least_hollow(high)))
+            .fold(f64::INFINITY, f64::min);
+        let all = self.cutters.all().chain([self.parting.0]);
+        let tight =
+            all.filter(|c| c.radius() > hollow).max_by(|a, b| a.radius().total_cmp(&b.radius()));
+        let Some(cutter) = tight else { return Ok(()) };
+        Err(vec![self.bench.placed(
+            Diagnostic::error(format!(
+                "{} does not fit the hollow side of the path, whose lanes narrow to a radius of {}",
+                cutter.title(),
+                shown.both(hollow.max(0.0))
+            ))
+            .key("path")
+            .help("name smaller cutters under `rough` and `finish`, or give the path a greater radius"),
+        )])
+    }
+
+    fn work(&self, setup: &'static str, board: &[Placed]) -> Result<Work, Vec<Diagnostic>> {
+        let mut operations = Vec::new();
+        self.sweeps(board, &mut operations).map_err(|one| vec![self.bench.placed(one)])?;
+        let mut tabs: Vec<Tab> = Vec::new();
+        let (mut remarks, mut cautions) = words::of(self);
+        let mut parting = Toolpath::default();
+        for (i, placed) in board.iter().enumerate() {
+            let part = self.part(placed)?;
+            parting.steps.extend(part.toolpath.steps);
+            tabs.extend(part.tabs);
+            if i == 0 {
+                remarks.extend(part.remarks);
+                cautions.extend(part.cautions);
+            }
+        }
+        let (cutter, data) = &self.parting;
+        operations.push(Operation {
+            cutter: (*cutter).clone(),
+            data: data.clone(),
+            toolpath: parting,
+        });
+        let surface = Some(self.surface(board));
+        let outline = board.first().map(|p| p.outline.clone()).unwrap_or_default();
+        Ok(Work { setup, outline, surface, operations, tabs, remarks, cautions })
+    }
+
+    /// What the sweeps of a board should leave within the segments' outlines.
+    fn surface(&self, board: &[Placed]) -> Surface {
+        let left = self.cutters.left.clone();
+        let (bottom, top) = (self.bench.stock.min.z, self.bench.stock.max.z);
+        let segments: Vec<(Path, Contour)> =
+            board.iter().map(|p| (p.path.clone(), p.outline.clone())).collect();
+        Surface::new(move |p| {
+            let (path, _) = segments.iter().find(|(_, outline)| outline.contains(p))?;
+            let (low, high) = left.at(path.aside(p))?;
+            Some(Band { low: (bottom + low).min(top), high: (bottom + high).min(top) })
+        })
+    }
+
+    /// Roughing and finishing of every segment, cutter by cutter.
+    fn sweeps(&self, board: &[Placed], operations: &mut Vec<Operation>) -> Result<(), Diagnostic> {
+        let widest = self.cutters.all().map(Cutter::radius).fold(0.0, f64::max);
+        let order = self.moulding.shape.passes;
+        let allowance = self.moulding.shape.allowance.0;
+        let mut each =
+            |cutter: &Cutter,
+             data: &CuttingData,
+             cut: &dyn Fn(&Sweep<'_>) -> Result<Toolpath, TooTight>| {
+                let mut toolpath = Toolpath::default();
+                for placed in board {
+                    let sweep = Sweep {
+                        section: &self.section,
+                        path: &placed.path,
+                        bottom: self.bench.stock.min.z,
+                        beyond: widest + TURN,
+                        cutter,
+                        data,
+                        machine: &self.bench.shop.machine,
+                        travel_height: self.bench.travel_height,
+                    };
+                    let made = cut(&sweep).map_err(|tight| self.tight(tight))?;
+                    toolpath.steps.extend(made.steps);
+                }
+                if !toolpath.steps.is_empty() {
+                    operations.push(Operation {
+                        cutter: cutter.clone(),
+                        data: data.clone(),
+                        toolpath,
+                    });
+                }
+                Ok::<(), Diagnostic>(())
+            };
+        let (cutter, data, edge) = &self.cutters.rough;
+        each(cutter, data, &|sweep| sweep.rough(*edge, allowance))?;
+        for (cutter, data, edge, tips) in &self.cutters.finish {
+            each(cutter, data, &|sweep| sweep.finish(*edge, tips, order))?;
+        }
+        Ok(())
+    }
+
+    fn tight(&self, tight: TooTight) -> Diagnostic {
+        let shown = self.bench.job.shown;
+        Diagnostic::error(format!(
+            "a cutter would run {} to the hollow side of an arc of radius {}",
+            shown.both(tight.aside),
+            shown.both(tight.radius)
+        ))
+        .key("path")
+        .help("let the moulding grow outward, or give the arc a greater radius")
+    }
+
+    /// Round one segment, all through.
+    fn part(&self, placed: &Placed) -> Result<OutlinePlan, Vec<Diagnostic>> {
+        let bench = self.bench;
+        let edge = held_edge(self.moulding);
+        let lane = placed.path.lane(edge, 0.0).map_err(|t| vec![bench.placed(self.tight(t))])?;
+        let spec = OutlineSpec {
+            part: &placed.outline,
+            cut: &bench.part.outline,
+            hold: &bench.part.placing.hold,
+            part_is_fixed: bench.fixed_within(&placed.outline),
+            cutter: self.parting.0,
+            data: &self.parting.1,
+            machine: &bench.shop.machine,
+            stock: bench.stock,
+            travel_height: bench.travel_height,
+            grain: point(1.0, 0.0),
+            shown: bench.job.shown,
+        };
+        let on_edge = |p: Point| nearest(&lane, p) < 0.01;
+        spec.plan_held(&on_edge)
+            .map_err(|found| found.into_iter().map(|d| bench.placed(d)).collect())
+    }
+}
+
+fn nearest(lane: &[Piece], p: Point) -> f64 {
+    lane.iter()
+        .map(|piece| piece.at(piece.nearest_share(p)).distance(p))
+        .fold(f64::INFINITY, f64::min)
+}
+
+/// A cutter with its figures and outline.
+type Ready<'a> = (&'a Cutter, CuttingData, Edge);

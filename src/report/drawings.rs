@@ -1,0 +1,63 @@
+//! The full-size drawings of a job, and the files that hold them.
+
+use super::header::cap_figures;
+use crate::diagnostic::Failure;
+use crate::drawing::{self, Drawing, HeaderViews, Paper};
+use crate::job::{Job, Shape};
+use rayon::prelude::*;
+
+/// A file to be written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DrawnFile {
+    /// Its name, without a folder.
+    pub name: String,
+    /// All of it.
+    pub bytes: Vec<u8>,
+}
+
+/// The drawings of a header, and a template of each cap that somebody wrote as a part.
+#[must_use]
+pub fn drawings(job: &Job) -> Vec<Drawing> {
+    let mut all = Vec::new();
+    if let Some(header) = &job.header {
+        all.extend(drawing::header_drawings(&HeaderViews {
+            title: &job.file.title,
+            layout: &header.layout,
+            bed_mold: header.bed_mold.as_ref(),
+            cymatium: header.cymatium.as_ref(),
+            ordinates: &cap_figures(&header.layout.cap).ordinates,
+            shown: job.shown,
+        }));
+    }
+    // A header's own cap is among the header's drawings.
+    for part in job.parts.iter().filter(|part| part.key.starts_with("part")) {
+        if let Shape::Cap(cap) = &part.shape {
+            all.push(drawing::cap_template(&part.name, &job.file.title, cap, job.shown));
+        }
+    }
+    all
+}
+
+/// Each drawing as SVG, DXF, PDF on one sheet and PDF on pages of `paper`; a drawing that would
+/// take more than 400 pages comes without these.
+///
+/// # Errors
+/// [`Failure::System`] if a format's writer fails.
+pub fn drawing_files(drawings: &[Drawing], paper: Paper) -> Result<Vec<DrawnFile>, Failure> {
+    let each: Vec<Result<Vec<DrawnFile>, Failure>> =
+        drawings.par_iter().map(|drawing| files_of(drawing, paper)).collect();
+    Ok(each.into_iter().collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect())
+}
+
+fn files_of(drawing: &Drawing, paper: Paper) -> Result<Vec<DrawnFile>, Failure> {
+    let file = |ending: &str, bytes| DrawnFile { name: format!("{}{ending}", drawing.name), bytes };
+    let mut files = vec![
+        file(".svg", drawing.sheet().svg().into_bytes()),
+        file(".dxf", drawing::dxf(drawing).map_err(Failure::System)?),
+        file(".pdf", drawing::pdf(drawing).map_err(Failure::System)?),
+    ];
+    if let Some(pages) = drawing::pages(drawing, paper).map_err(Failure::System)? {
+        files.push(file(&format!("-{}.pdf", paper.name()), pages));
+    }
+    Ok(files)
+}

@@ -1,0 +1,225 @@
+//! Faults on one line in the middle of a cut: words spoilt there, and lines put in before it.
+
+use super::faults::{Edit, Fault, at, between, fault};
+use super::program::Program;
+use Interlock::*;
+use ovolo::dry_run::Interlock;
+
+/// Spoils a word, given its letter and its number.
+type Spoil = fn(char, &str) -> String;
+
+/// A word of the first long cut spoilt: what its text becomes, from letter and number.
+const SPOILT: [(&str, Spoil); 12] = [
+    ("comma for point", |l, n| format!("{l}{}", with_point(n).replace('.', ","))),
+    ("letter O for zero", |l, n| format!("{l}O{n}")),
+    ("letter l for one", |l, n| format!("{l}l{n}")),
+    ("two signs", |l, n| format!("{l}--{n}")),
+    ("two points", |l, n| format!("{l}{}.5", with_point(n))),
+    ("letter lost", |_, n| format!(" {n}")),
+    ("number lost", |l, _| format!("{l}")),
+    ("a typographer's minus", |l, n| format!("{l}\u{2212}{n}")),
+    ("bracket not closed", |l, n| format!("{l}[{n}")),
+    ("divided by zero", |l, n| format!("{l}[{n}/0]")),
+    ("unknown function", |l, n| format!("{l}half[{n}]")),
+    ("a stray mark", |l, n| format!("{l}{n}?")),
+];
+
+/// Put behind the first long cut.
+const BEHIND: [(&str, &str); 16] = [
+    ("comment not closed", " (note"),
+    ("comment closed twice", " (note))"),
+    ("comment never opened", " note)"),
+    ("two motions on a line", " G0 G1"),
+    ("unknown G word", " G77"),
+    ("unknown M word", " M77"),
+    ("unknown letter", " E5"),
+    ("a G word with a fraction", " G1.5"),
+    ("two units on a line", " G20 G21"),
+    ("two distance modes on a line", " G90 G91"),
+    ("dwell less than nothing", " G4 P-1"),
+    ("speed less than nothing", " S-100"),
+    ("feed less than nothing", " F-100"),
+    ("half a cutter", " T1.5"),
+    ("a call of another program", " M98 P100"),
+    ("a line of a program's end twice", " M30 M2"),
+];
+
+/// Lines put in before the first long cut, found there.
+const BEFORE: [(&str, &str, &[Interlock]); 22] = [
+    ("zero moved by G92", "G92 X0 Y0", &[AxisOffset]),
+    ("height moved by G92", "G92 Z1", &[AxisOffset]),
+    ("an old G92 brought back", "G92.3", &[AxisOffset]),
+    ("zero written by G10", "G10 L2 P1 Z-9", &[WorkOffset]),
+    ("spindle stopped in the cut", "M5", &[SpindleStop]),
+    ("operator's stop in the cut", "M0", &[SpindleStop]),
+    ("optional stop in the cut", "M1", &[SpindleStop]),
+    ("spindle turned the other way", "M4", &[SpindleDirection]),
+    ("speed above every mark", "S60000", &[SpindleSpeed]),
+    ("speed below the spindle's", "S100", &[SpindleSpeed]),
+    ("end in the middle", "M30", &[Ending, SpindleStop]),
+    ("another end in the middle", "M2", &[Ending, SpindleStop]),
+    ("change in the cut", "T1 M6", &[CutterChange]),
+    ("unknown cutter in the cut", "T99 M6", &[CutterKnown]),
+    ("home through the wood", "G28", &[MachineMoves]),
+    ("second home through the wood", "G30", &[MachineMoves]),
+    ("machine's zero through the wood", "G53 G0 X0 Y0", &[MachineMoves]),
+    ("dwell in milliseconds", "G4 P3000", &[TextUnderstood]),
+    ("radius compensation", "G41 D1", &[TextUnderstood]),
+    ("a line left to the switch", "/M8", &[TextUnderstood]),
+    ("units left to the switch in the cut", "/G20", &[UnitsStated]),
+    ("an unknown sub-program", "O100 call", &[TextUnderstood]),
+];
+
+/// Lines put in before the first long cut, found on that cut.
+const FOUND_AFTER: [(&str, &str, &[Interlock]); 6] = [
+    ("inverse time in the cut", "G93", &[FeedMode]),
+    ("another coordinate system in the cut", "G55", &[WorkOffset]),
+    ("another length offset in the cut", "G43 H9", &[LengthOffset]),
+    ("feed of nothing", "F0", &[FeedStated]),
+    (
+        "incremental in the cut",
+        "G91",
+        &[Travel, PartUntouched, TextUnderstood, TraverseClear, Reach],
+    ),
+    ("path mode of another machine", "G61.7", &[TextUnderstood]),
+];
+
+fn with_point(number: &str) -> String {
+    if number.contains('.') { number.to_string() } else { format!("{number}.") }
+}
+
+fn put_before(p: &Program, line: &str, any: &[Interlock]) -> Option<Edit> {
+    let (i, _) = p.long()?;
+    let mut lines = p.lines.clone();
+    lines.insert(i, line.to_string());
+    at(&lines, i, any)
+}
+
+/// The first long cut without its own feed, behind a line of a feed that is so many times its.
+fn feed(p: &Program, times: f64, any: &[Interlock]) -> Option<Edit> {
+    let (i, _) = p.long()?;
+    let now = (0..=i).rev().find_map(|k| p.lettered(k, 'F'))?.value;
+    let mut lines = p.lines.clone();
+    if let Some(word) = p.lettered(i, 'F') {
+        lines[i].replace_range(word.span, "");
+    }
+    lines.insert(i, format!("F{:.1}", now * times));
+    at(&lines, i + 1, any)
+}
+
+pub(crate) fn all() -> Vec<Fault> {
+    let mut all = Vec::new();
+    for (kind, spoil) in SPOILT {
+        all.push(fault(kind, move |p| {
+            let (i, _) = p.long()?;
+            let word = p.lettered(i, 'X').or(p.lettered(i, 'Y'))?;
+            let mut lines = p.lines.clone();
+            let number = lines[i][word.span.start + 1..word.span.end].to_string();
+            lines[i].replace_range(word.span, &spoil(word.letter, &number));
+            at(&lines, i, &[TextUnderstood])
+        }));
+    }
+    for (kind, behind) in BEHIND {
+        all.push(fault(kind, move |p| {
+            let (i, _) = p.long()?;
+            let mut lines = p.lines.clone();
+            lines[i].push_str(behind);
+            at(&lines, i, &[TextUnderstood])
+        }));
+    }
+    for (kind, line, any) in BEFORE {
+        all.push(fault(kind, move |p| put_before(p, line, any)));
+    }
+    for (kind, line, any) in FOUND_AFTER {
+        all.push(fault(kind, move |p| {
+            let (i, _) = p.long()?;
+            let edit = put_before(p, line, any)?;
+            Some(Edit { lines: (i + 1, i + 3), ..edit })
+        }));
+    }
+    all.extend(vec![
+        fault("feed with a digit more", |p| feed(p, 10.0, &[FeedWithinAxes, FeedWithinSpecies])),
+        fault("feed half as much again", |p| feed(p, 1.5, &[FeedWithinAxes, FeedWithinSpecies])),
+        fault("feed with a digit lost", |p| feed(p, 0.1, &[FeedWithinSpecies])),
+        fault("detour into the part", |p| {
+            let to = p.inside()?;
+            put_before(p, &format!("G1 X{} Y{}", p.unit(to.x), p.unit(to.y)), &[PartUntouched])
+        }),
+        fault("detour into a clamp or screw", |p| {
+            let space = p.plan.keepouts.first()?.1;
+            let middle = (space.min + space.max) * 0.5;
+            let line = format!("G1 X{} Y{}", p.unit(middle.x), p.unit(middle.y));
+            put_before(p, &line, &[ClampsClear])
+        }),
+        fault("detour beyond the table", |p| {
+            put_before(p, &format!("G1 X{}", p.unit(9000.0)), &[Travel])
+        }),
+        fault("a plunge into the table", |p| {
+            let z = p.unit(p.plan.stock.min.z - 20.0);
+            put_before(p, &format!("G1 Z{z}"), &[Bottom])
+        }),
+        fault("a drilled hole into the table", |p| {
+            let (_, s) = p.long()?;
+            let (x, y) = (p.unit(s.from.x), p.unit(s.from.y));
+            let (z, r) = (p.unit(p.plan.stock.min.z - 20.0), p.unit(p.plan.stock.max.z + 2.0));
+            put_before(p, &format!("G81 X{x} Y{y} Z{z} R{r}"), &[Bottom])
+        }),
+        fault("a traverse sideways", |p| {
+            let (_, s) = p.long()?;
+            let inside = p.inside()?;
+            let y = p.unit((s.from.y + inside.y) / 2.0);
+            put_before(p, &format!("G0 Y{y}"), &[TraverseClear])
+        }),
+        fault("a rapid plunge", |p| {
+            let (_, s) = p.long()?;
+            let z = p.unit((s.from.z + p.plan.stock.min.z) / 2.0);
+            put_before(p, &format!("G0 Z{z}"), &[TraverseClear])
+        }),
+        fault("a cut lifted out of the wood", |p| {
+            let (i, _) = p.long()?;
+            let z = p.unit(p.plan.stock.max.z + 3.0);
+            // The line may say its own height.
+            p.lettered(i, 'Z').is_none().then_some(())?;
+            let edit = put_before(p, &format!("G1 Z{z}"), &[Reach])?;
+            Some(Edit { lines: (i + 2, i + 2), ..edit })
+        }),
+        fault("a cut much deeper", |p| {
+            let (i, s) = p.long()?;
+            p.lettered(i, 'Z').is_none().then_some(())?;
+            let z = p.unit(s.from.z - 5.0);
+            let edit = put_before(p, &format!("G1 Z{z}"), &[Plunge, Stepdown])?;
+            Some(Edit { lines: (i + 1, i + 2), ..edit })
+        }),
+        fault("an arc without its centre", |p| {
+            let (_, s) = p.long()?;
+            let (x, y) = (p.unit(s.from.x + 4.0), p.unit(s.from.y + 4.0));
+            put_before(p, &format!("G2 X{x} Y{y}"), &[TextUnderstood])
+        }),
+        fault("an arc whose ends lie on two radii", |p| {
+            let (_, s) = p.long()?;
+            let (x, y) = (p.unit(s.from.x + 9.0), p.unit(s.from.y));
+            put_before(p, &format!("G2 X{x} Y{y} I{}", p.unit(1.0)), &[TextUnderstood])
+        }),
+        fault("an arc of too small a radius", |p| {
+            let (_, s) = p.long()?;
+            let (x, y) = (p.unit(s.from.x + 9.0), p.unit(s.from.y));
+            put_before(p, &format!("G2 X{x} Y{y} R{}", p.unit(1.0)), &[TextUnderstood])
+        }),
+        fault("an arc the other way round", |p| {
+            let arc = |s: &ovolo::geometry::Stroke| s.arc.is_some_and(|a| a.sweep.abs() < 3.0);
+            let (i, ..) = p.moves().find(|(i, s, _)| arc(s) && p.lettered(*i, 'I').is_some())?;
+            let word = p.lettered(i, 'G').filter(|w| w.value == 2.0 || w.value == 3.0)?;
+            let mut lines = p.lines.clone();
+            lines[i].replace_range(word.span, if word.value == 2.0 { "G3" } else { "G2" });
+            let any = [PartUntouched, ClampsClear, Travel, TextUnderstood, Stepdown];
+            between(&lines, (i, i + 1), &any)
+        }),
+        fault("an arc in another plane", |p| {
+            let (i, ..) = p.moves().find(|(_, s, _)| s.arc.is_some())?;
+            let mut lines = p.lines.clone();
+            lines.insert(i, "G18".to_string());
+            at(&lines, i + 1, &[TextUnderstood])
+        }),
+    ]);
+    all
+}

@@ -1,0 +1,405 @@
+//! Drawings at full size: what is written, that it measures true on paper and in DXF, and that no
+//! lettering covers other lettering.
+#![allow(clippy::unwrap_used)]
+
+use dxf::entities::EntityType;
+use ovolo::drawing::{
+    Drawing, HeaderViews, Layer, Paper, Shape, Tiling, header_drawings, pages, pdf,
+};
+use ovolo::geometry::{Point, point};
+use ovolo::job::Job;
+use ovolo::layout::{BedMold, Corona, Cymatium, Frieze, Front, Header, Layout, Overhang, Panel};
+use ovolo::report::drawings;
+use ovolo::units::{INCH, Shown, Unit};
+use proptest::prelude::*;
+use std::path::Path;
+use std::process::Command;
+use tempfile::TempDir;
+
+const INCHES: &str = include_str!("../sample-parts/door-header.toml");
+const METRIC: &str = include_str!("../sample-parts/door-header-metric.toml");
+
+/// Pixels in a millimetre of the pictures that are measured: 600 to the inch.
+const PIXELS: f64 = 600.0 / INCH;
+
+fn of(text: &str) -> Vec<Drawing> {
+    drawings(&Job::read("job.toml", text).unwrap())
+}
+
+fn named(all: Vec<Drawing>, name: &str) -> Drawing {
+    all.into_iter().find(|d| d.name == name).unwrap()
+}
+
+// ---- What is written -------------------------------------------------------------------------
+
+fn run(folder: &Path, more: &[&str]) -> (String, String) {
+    let sample = concat!(env!("CARGO_MANIFEST_DIR"), "/sample-parts/door-header.toml");
+    let done = Command::new(env!("CARGO_BIN_EXE_ovolo"))
+        .current_dir(folder)
+        .args(["layout", sample])
+        .args(more)
+        .output()
+        .unwrap();
+    assert_eq!(done.status.code(), Some(0), "{}", String::from_utf8_lossy(&done.stderr));
+    (String::from_utf8(done.stdout).unwrap(), String::from_utf8(done.stderr).unwrap())
+}
+
+fn written(folder: &Path) -> Vec<(String, Vec<u8>)> {
+    let mut all: Vec<_> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|e| e.unwrap())
+        .map(|e| (e.file_name().into_string().unwrap(), std::fs::read(e.path()).unwrap()))
+        .collect();
+    all.sort();
+    all
+}
+
+#[test]
+fn layout_writes_every_drawing_in_every_format_and_the_same_bytes_again() {
+    let here = TempDir::new().unwrap();
+    let (out, talk) = run(here.path(), &["--json"]);
+    let files = written(&here.path().join("out"));
+    let mut expected = Vec::new();
+    for name in ["plan", "elevation", "section", "cap-template", "mitre", "story-stick"] {
+        for ending in [".svg", ".dxf", ".pdf", "-letter.pdf"] {
+            expected.push(format!("header-{name}{ending}"));
+        }
+    }
+    expected.sort();
+    assert_eq!(files.iter().map(|f| f.0.clone()).collect::<Vec<_>>(), expected);
+    let told: serde_json::Value = serde_json::from_str(&out).unwrap();
+    assert_eq!(told["files"].as_array().unwrap().len(), expected.len());
+    assert!(told["header"]["layout"]["cap"]["chord"].is_number());
+    assert!(talk.contains("header-cap-template") && talk.contains("-letter.pdf"), "{talk}");
+    run(here.path(), &["--out", "again", "--quiet"]);
+    let again = written(&here.path().join("again"));
+    for (first, second) in files.iter().zip(&again) {
+        assert!(first == second, "{} differs from run to run", first.0);
+    }
+}
+
+#[test]
+fn figures_alone_write_nothing_and_the_paper_can_be_chosen() {
+    let here = TempDir::new().unwrap();
+    let (out, talk) = run(here.path(), &["--figures-only"]);
+    assert!(out.contains("Cut list") && talk.is_empty(), "{talk}");
+    assert!(!here.path().join("out").exists());
+    run(here.path(), &["--paper", "a4"]);
+    assert!(here.path().join("out/header-plan-a4.pdf").exists());
+    assert!(!here.path().join("out/header-plan-letter.pdf").exists());
+}
+
+// ---- Lettering -------------------------------------------------------------------------------
+
+fn check_lettering(drawing: &Drawing) -> Result<(), String> {
+    let sheet = drawing.sheet();
+    let texts = sheet.texts();
+    for (i, a) in texts.iter().enumerate() {
+        let inside = a.low.x > 5.0
+            && a.low.y > 5.0
+            && a.high.x < sheet.width() - 5.0
+            && a.high.y < sheet.height() - 5.0;
+        if !inside {
+            return Err(format!("{}: {a:?} leaves the sheet", drawing.name));
+        }
+        if let Some(b) = texts[i + 1..].iter().find(|b| a.overlaps(b)) {
+            return Err(format!("{}: {a:?} covers {b:?}", drawing.name));
+        }
+    }
+    let origin = drawing.origin();
+    for entity in &drawing.entities {
+        let Shape::Line(_, contour) = &entity.shape else { continue };
+        let (low, high) = contour.bounds().unwrap();
+        let (low, high) = (point(low.x, -high.y) + origin, point(high.x, -low.y) + origin);
+        let inside = low.x > 5.0
+            && low.y > 5.0
+            && high.x < sheet.width() - 5.0
+            && high.y < sheet.height() - 5.0;
+        if !inside {
+            return Err(format!("{}: a line of {:?} leaves the sheet", drawing.name, entity.layer));
+        }
+    }
+    Ok(())
+}
+
+#[test]
+fn no_lettering_of_the_samples_is_covered() {
+    for text in [INCHES, METRIC] {
+        let all = of(text);
+        assert_eq!(all.len(), 6);
+        for drawing in all {
+            assert!(drawing.sheet().texts().len() > 5, "{}", drawing.name);
+            check_lettering(&drawing).unwrap();
+        }
+    }
+}
+
+fn drawn(layout: &Layout, unit: Unit) -> Vec<Drawing> {
+    let ordinates: Vec<Point> = layout.cap.front().stations(8);
+    header_drawings(&HeaderViews {
+        title: "Reading-room door: header",
+        layout,
+        bed_mold: None,
+        cymatium: None,
+        ordinates: &ordinates,
+        shown: Shown { unit, parts: 32 },
+    })
+}
+
+fn headers() -> impl Strategy<Value = Header> {
+    let frieze = (300.0..3000.0, 60.0..500.0, 6.0..40.0, -30.0..30.0);
+    // Shares of what the frieze leaves, so that most headers can be made.
+    let panel = prop::option::of((0.05..0.95, 0.0..1.0, 3.0..60.0, -1.0..1.0));
+    let bed = (0.05..0.9, 5.0..90.0);
+    let cymatium = prop::option::of((4.0..50.0, 6.0..120.0));
+    let over = (0.0..60.0, 0.0..40.0, 0.0..30.0);
+    (frieze, panel, bed, 8.0..50.0, cymatium, over, 1.0..6.0).prop_map(
+        |((width, height, thickness, reveal), panel, bed, corona, cymatium, over, more)| {
+            let length = width - 2.0 * reveal;
+            let bed = BedMold { height: bed.0 * height, projection: bed.1 };
+            let mut header = Header {
+                cased_width: width,
+                frieze: Frieze { height, thickness, reveal },
+                panel: panel.map(|(w, h, t, o): (f64, f64, f64, f64)| Panel {
+                    width: w * length,
+                    height: bed.height + h * (height - bed.height),
+                    thickness: t,
+                    offset: o * (1.0 - w) * length * 0.45,
+                }),
+                bed_mold: bed,
+                corona: Corona { thickness: corona },
+                cymatium: cymatium.map(|(thickness, height)| Cymatium { thickness, height }),
+                overhang: Overhang { ends: over.0, front: over.1, at_break: over.2 },
+                front: Front::Least,
+            };
+            if let Ok(layout) = header.layout() {
+                let rise = f64::min(layout.least_rise * more, layout.cap.chord / 2.0);
+                header.front = Front::Rise(rise);
+            } else if header.panel.is_none() {
+                header.front = Front::Rise(width / (20.0 * more));
+            }
+            header
+        },
+    )
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(150))]
+    #[test]
+    fn no_lettering_of_any_header_is_covered(header in headers()) {
+        let layout = header.layout();
+        prop_assume!(layout.is_ok());
+        for unit in [Unit::In, Unit::Mm] {
+            for drawing in drawn(layout.as_ref().unwrap(), unit) {
+                let checked = check_lettering(&drawing);
+                prop_assert!(checked.is_ok(), "{}", checked.unwrap_err());
+            }
+        }
+    }
+}
+
+// ---- DXF -------------------------------------------------------------------------------------
+
+#[test]
+fn dxf_holds_every_entity_on_its_layer_and_the_true_arc() {
+    for text in [INCHES, METRIC] {
+        for drawing in of(text) {
+            let bytes = ovolo::drawing::dxf(&drawing).unwrap();
+            let file = dxf::Drawing::load(&mut bytes.as_slice()).unwrap();
+            assert_eq!(file.header.default_drawing_units, dxf::enums::Units::Millimeters);
+            assert_eq!(file.entities().count(), drawing.entities.len(), "{}", drawing.name);
+            for (read, meant) in file.entities().zip(&drawing.entities) {
+                assert_eq!(read.common.layer, meant.layer.name());
+                let texts = matches!(meant.shape, Shape::Text(..));
+                assert_eq!(matches!(read.specific, EntityType::Text(_)), texts);
+            }
+            let mut layers: Vec<&str> = drawing.entities.iter().map(|e| e.layer.name()).collect();
+            layers.sort_unstable();
+            layers.dedup();
+            for layer in layers {
+                assert!(file.layers().any(|l| l.name == layer), "{layer} is no layer");
+            }
+        }
+    }
+}
+
+/// Inch sample: chord 44 in, radius 489.0625 / 4.5 in (worked in tests/header_job.rs); metric:
+/// 1100 and 3050 mm.
+#[test]
+fn dxf_gives_the_caps_chord_and_radius_back() {
+    let known = [(INCHES, 44.0 * INCH, 489.0625 / 4.5 * INCH), (METRIC, 1100.0, 3050.0)];
+    for (text, chord, radius) in known {
+        let drawing = named(of(text), "header-cap-template");
+        let bytes = ovolo::drawing::dxf(&drawing).unwrap();
+        let file = dxf::Drawing::load(&mut bytes.as_slice()).unwrap();
+        let cap = file
+            .entities()
+            .filter(|e| e.common.layer == Layer::Cap.name())
+            .find_map(|e| match &e.specific {
+                EntityType::LwPolyline(p) => Some(p.clone()),
+                _ => None,
+            })
+            .unwrap();
+        let arcs: Vec<usize> =
+            (0..cap.vertices.len()).filter(|&i| cap.vertices[i].bulge != 0.0).collect();
+        assert_eq!(arcs.len(), 1);
+        let (a, b) = (&cap.vertices[arcs[0]], &cap.vertices[(arcs[0] + 1) % cap.vertices.len()]);
+        let read_chord = (b.x - a.x).hypot(b.y - a.y);
+        // A bulge is the tangent of a quarter of the sweep: sagitta = bulge * chord / 2.
+        let sagitta = a.bulge.abs() * read_chord / 2.0;
+        let read_radius = (read_chord * read_chord / 4.0 + sagitta * sagitta) / (2.0 * sagitta);
+        assert!((read_chord - chord).abs() < 1e-6, "{read_chord}");
+        assert!((read_radius - radius).abs() < 1e-5, "{read_radius}");
+    }
+}
+
+// ---- PDF, measured in pixels -----------------------------------------------------------------
+
+/// Part of a page at 600 pixels to the inch: from `low` to `high`, mm from the upper left corner.
+fn raster(file: &Path, page: usize, low: Point, high: Point) -> image::RgbImage {
+    let corner = [low.x, low.y].map(|mm| (mm * PIXELS).floor());
+    let size = [(high.x - low.x), (high.y - low.y)].map(|mm| (mm * PIXELS).ceil());
+    let number = |n: f64| format!("{n}");
+    let into = file.with_extension(format!("{page}"));
+    let done = Command::new("pdftoppm")
+        .args(["-r", "600", "-png", "-singlefile"])
+        .args(["-f", &page.to_string(), "-l", &page.to_string()])
+        .args(["-x", &number(corner[0]), "-y", &number(corner[1])])
+        .args(["-W", &number(size[0]), "-H", &number(size[1])])
+        .args([file, into.as_path()])
+        .status()
+        .expect("pdftoppm is needed to measure the pages: install poppler-utils");
+    assert!(done.success());
+    let picture = std::path::PathBuf::from(format!("{}.png", into.display()));
+    image::open(picture).unwrap().into_rgb8()
+}
+
+/// Middle of a thick black upright near `x`, mm in the picture.
+fn thick_upright(picture: &image::RgbImage, x: f64) -> f64 {
+    let row = picture.height() / 2;
+    let dark = |i: u32| picture.get_pixel(i, row).0.iter().all(|&v| v < 128);
+    let (low, high) = (((x - 3.0) * PIXELS) as u32, ((x + 3.0) * PIXELS) as u32);
+    let mut found = Vec::new();
+    let mut i = low;
+    while i < high {
+        let start = i;
+        while i < high && dark(i) {
+            i += 1;
+        }
+        // Thick lines are 0.36 mm wide, 8.5 pixels; thin ones 4.
+        if (7..=10).contains(&(i - start)) {
+            found.push(f64::from(start + i) / 2.0 / PIXELS);
+        }
+        i += 1;
+    }
+    assert_eq!(found.len(), 1, "one thick line near {x}: {found:?}");
+    found[0]
+}
+
+/// Where the crosses' uprights stand between `low` and `high`, mm in the picture.
+fn cross(picture: &image::RgbImage, low: f64, high: f64) -> f64 {
+    let coloured = |x: u32, y: u32| {
+        let [r, g, b] = picture.get_pixel(x, y).0;
+        r > 150 && g < 160 && b < 110
+    };
+    let counts: Vec<(f64, u32)> = ((low * PIXELS) as u32..(high * PIXELS) as u32)
+        .map(|x| (f64::from(x), (0..picture.height()).filter(|&y| coloured(x, y)).count() as u32))
+        .collect();
+    let most = counts.iter().map(|c| c.1).max().unwrap();
+    assert!(most > 150, "a cross of 10 mm: {most} pixels");
+    let tall: Vec<f64> = counts.iter().filter(|c| 2 * c.1 > most).map(|c| c.0 + 0.5).collect();
+    tall.iter().sum::<f64>() / tall.len() as f64 / PIXELS
+}
+
+/// Half of the cap's end depth under the wall's edge, on the sheet; and its two ends.
+fn ends(drawing: &Drawing, chord: f64, depth: f64) -> (Point, Point) {
+    let origin = drawing.origin();
+    let y = origin.y + depth * 0.5;
+    (point(origin.x - chord / 2.0, y), point(origin.x + chord / 2.0, y))
+}
+
+const KNOWN: [(&str, f64, f64, Paper); 2] =
+    [(INCHES, 44.0 * INCH, 3.0 * INCH, Paper::Letter), (METRIC, 1100.0, 70.0, Paper::A4)];
+
+#[test]
+fn the_chord_measures_true_on_one_sheet() {
+    let here = TempDir::new().unwrap();
+    for (text, chord, depth, _) in KNOWN {
+        let drawing = named(of(text), "header-cap-template");
+        let file = here.path().join("one.pdf");
+        std::fs::write(&file, pdf(&drawing).unwrap()).unwrap();
+        let (left, right) = ends(&drawing, chord, depth);
+        let width = drawing.sheet().width();
+        let picture = raster(&file, 1, point(0.0, left.y - 0.5), point(width, left.y + 0.5));
+        let measured = thick_upright(&picture, right.x) - thick_upright(&picture, left.x);
+        assert!((measured - chord).abs() < 0.2, "{measured} mm for {chord}");
+    }
+}
+
+#[test]
+fn the_chord_measures_true_on_pages_laid_cross_on_cross() {
+    let here = TempDir::new().unwrap();
+    for (text, chord, depth, paper) in KNOWN {
+        let drawing = named(of(text), "header-cap-template");
+        let file = here.path().join("pages.pdf");
+        std::fs::write(&file, pages(&drawing, paper).unwrap().unwrap()).unwrap();
+        let sheet = drawing.sheet();
+        let tiling = Tiling::new(point(sheet.width(), sheet.height()), paper).unwrap();
+        let (left, right) = ends(&drawing, chord, depth);
+        let holds = |c: usize, p: Point| {
+            let x = p.x - tiling.origin(c, 0).x;
+            (4.0..tiling.window.x - 4.0).contains(&x)
+        };
+        let first = (0..tiling.columns).find(|&c| holds(c, left)).unwrap();
+        let last = (0..tiling.columns).find(|&c| holds(c, right)).unwrap();
+        let row = (0..tiling.rows)
+            .find(|&r| (1.0..tiling.window.y - 1.0).contains(&(left.y - tiling.origin(0, r).y)))
+            .unwrap();
+        assert!(last > first + 2, "the chord goes over several pages");
+        let (corner, window) = (tiling.corner, tiling.window);
+        let mut measured = 0.0;
+        for column in first..=last {
+            // The first page of the file is the key plan.
+            let page = row * tiling.columns + column + 2;
+            let strip = |y: f64, half: f64| {
+                raster(&file, page, point(0.0, y - half), point(tiling.page.x, y + half))
+            };
+            let end = |p: Point| {
+                let at = p - tiling.origin(column, row) + corner;
+                thick_upright(&strip(at.y, 0.5), at.x)
+            };
+            let marks = strip(corner.y + window.y * 0.25, 6.0);
+            let far = corner.x + window.x;
+            let to = if column == last { end(right) } else { cross(&marks, far - 14.0, far - 1.0) };
+            let from = if column == first {
+                end(left)
+            } else {
+                cross(&marks, corner.x + 1.0, corner.x + 14.0)
+            };
+            measured += to - from;
+        }
+        assert!((measured - chord).abs() < 0.2, "{measured} mm for {chord}");
+    }
+}
+
+// ---- Views -----------------------------------------------------------------------------------
+
+/// Inch sample (worked in tests/header_job.rs): the cap is 44 long, its moulding 3/4 thick, so
+/// 45 1/2 over all; frieze 7 1/2 and corona 3/4 high make 8 1/4; end depth 3, rise 2 1/4 and
+/// moulding 3/4 make 6 out from the wall.
+#[test]
+fn views_reach_as_far_as_the_header() {
+    let header = Job::read("job.toml", INCHES).unwrap().header.unwrap();
+    let (bed, cap) = (header.bed_mold.as_ref(), header.cymatium.as_ref());
+    let size = |lines: &[ovolo::layout::Outline]| {
+        let all: Vec<_> = lines.iter().filter_map(|o| o.line.bounds()).collect();
+        let low = all.iter().fold((f64::MAX, f64::MAX), |m, b| (m.0.min(b.0.x), m.1.min(b.0.y)));
+        let high = all.iter().fold((f64::MIN, f64::MIN), |m, b| (m.0.max(b.1.x), m.1.max(b.1.y)));
+        ((high.0 - low.0) / INCH, (high.1 - low.1) / INCH)
+    };
+    let near = |got: (f64, f64), want: (f64, f64)| {
+        assert!((got.0 - want.0).abs() < 1e-9 && (got.1 - want.1).abs() < 1e-9, "{got:?}");
+    };
+    near(size(&header.layout.elevation(bed, cap)), (45.5, 8.25));
+    near(size(&header.layout.section(bed, cap)), (6.0, 8.25));
+}
