@@ -3,8 +3,10 @@
 mod band;
 mod circular_segment;
 mod contour;
+pub mod cutter_surface;
 pub mod height_field;
 mod lane;
+pub mod medial_axis;
 mod offset;
 mod point;
 pub mod profile;

@@ -143,6 +143,14 @@ impl HeightField {
         &self.heights[j * self.stride..j * self.stride + self.columns]
     }
 
+    /// Sets the heights of row `j`, by column; those beyond the row, or a row outside, are left.
+    pub fn set_row(&mut self, j: usize, heights: &[f32]) {
+        if j < self.rows {
+            let row = &mut self.heights[j * self.stride..][..self.columns];
+            row.iter_mut().zip(heights).for_each(|(cell, height)| *cell = height + 0.0);
+        }
+    }
+
     /// Raises every cell whose middle lies in the rectangle to at least `z`: a clamp, a board.
     pub fn raise(&mut self, low: Point, high: Point, z: f64) {
         let (columns, rows) = (self.columns_in(low.x, high.x), self.rows_in(low.y, high.y));

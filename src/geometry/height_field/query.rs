@@ -14,6 +14,23 @@ impl HeightField {
         if inside { self.height(i as usize, j as usize) } else { None }
     }
 
+    /// Height at `p` of the surface that is bilinear between the samples, and level beyond the
+    /// outermost ones.
+    #[must_use]
+    pub fn bilinear(&self, p: Point) -> f64 {
+        let place = |v: f64, min: f64, count: usize| {
+            let v = ((v - min) / self.cell - 0.5).clamp(0.0, (count - 1) as f64);
+            let first = (v.floor() as usize).min(count.saturating_sub(2));
+            (first, (first + 1).min(count - 1), v - first as f64)
+        };
+        let (i, i1, u) = place(p.x, self.min.x, self.columns);
+        let (j, j1, v) = place(p.y, self.min.y, self.rows);
+        let at = |i: usize, j: usize| f64::from(self.heights[j * self.stride + i]);
+        let low = at(i, j) + (at(i1, j) - at(i, j)) * u;
+        let high = at(i, j1) + (at(i1, j1) - at(i, j1)) * u;
+        low + (high - low) * v
+    }
+
     /// Greatest height at a sample within `radius` of `centre`; `None` if there is none.
     #[must_use]
     pub fn highest_in_disc(&self, centre: Point, radius: f64) -> Option<f32> {

@@ -1,0 +1,153 @@
+//! What wood will not hold, and what no cutter of the shop can carve: found on the relief.
+
+use super::end_of;
+use crate::diagnostic::Diagnostic;
+use crate::geometry::cutter_surface::CutterSurface;
+use crate::geometry::{HeightField, Point, point};
+use crate::shop::Cutter;
+use std::collections::BTreeMap;
+
+/// A feature standing higher than this many times its width breaks along the grain
+/// (common practice: short grain wants at least its height in width).
+const SLENDER: f64 = 1.0;
+
+/// A rise or fall over less than this many millimetres is a side of a standing feature, not
+/// the swell of a surface.
+const SIDE: f64 = 1.0;
+
+/// Findings nearer to each other than this, millimetres, are told as one.
+const PATCH: f64 = 10.0;
+
+/// What is wrong with a place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Weakness {
+    /// Thin and high, with the grain running across it: it will break off.
+    ShortGrain,
+    /// Narrower than the finest cutter: it will be filled.
+    TooNarrow,
+}
+
+/// A weak place of a relief.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct Fragile {
+    /// What is wrong.
+    pub weakness: Weakness,
+    /// Where it is worst.
+    pub at: Point,
+    /// Short grain: width along the grain. Too narrow: what stays above the relief. Millimetres.
+    pub size: f64,
+    /// Short grain: height above its lower side, millimetres. Too narrow: zero.
+    pub height: f64,
+    /// Corners of the box round the place.
+    pub low: Point,
+    /// The other corner.
+    pub high: Point,
+}
+
+impl Fragile {
+    /// As a warning.
+    #[must_use]
+    pub fn warning(&self) -> Diagnostic {
+        let place = format!("near x {:.1}, y {:.1} mm", self.at.x, self.at.y);
+        match self.weakness {
+            Weakness::ShortGrain => Diagnostic::warning(format!(
+                "short grain {place}: a feature {:.1} mm wide along the grain stands {:.1} mm high and may break off",
+                self.size, self.height
+            ))
+            .help("make it wider or lower, turn the grain, or carve it from a denser wood"),
+            Weakness::TooNarrow => Diagnostic::warning(format!(
+                "detail {place} is narrower than the finest cutter: {:.2} mm of wood stay in it",
+                self.size
+            ))
+            .help("use a finer cutter for a second finish, or open the detail"),
+        }
+    }
+}
+
+/// Places where wood between two falls along the grain is thinner than it is high. The grain
+/// runs along x, or along y if `along_y`.
+#[must_use]
+pub fn short_grain(relief: &HeightField, along_y: bool) -> Vec<Fragile> {
+    let (lines, count) = match along_y {
+        false => (relief.rows(), relief.columns()),
+        true => (relief.columns(), relief.rows()),
+    };
+    let cell = relief.cell();
+    let reach = ((SIDE / cell).round() as usize).max(1);
+    let mut found = Vec::new();
+    for line in 0..lines {
+        let spot = |k: usize| if along_y { (line, k) } else { (k, line) };
+        let heights: Vec<f64> = (0..count)
+            .map(|k| {
+                let (i, j) = spot(k);
+                f64::from(relief.row(j)[i])
+            })
+            .collect();
+        // The last steep rise, and how high it went.
+        let mut rise: Option<(usize, f64)> = None;
+        for k in reach..count {
+            let step = heights[k] - heights[k - reach];
+            if step > SIDE && rise.is_none_or(|(at, _)| k - at > reach) {
+                rise = Some((k - reach / 2, step));
+            }
+            if let Some((from, up)) = rise.filter(|_| step < -SIDE) {
+                let width = (k - reach / 2).saturating_sub(from).max(1) as f64 * cell;
+                let height = up.min(-step);
+                if height > SLENDER * width {
+                    let (i, j) = spot((from + k) / 2);
+                    found.push((relief.middle(i, j), width, height, height / width));
+                }
+                rise = None;
+            }
+        }
+    }
+    patches(Weakness::ShortGrain, found)
+}
+
+/// Places where the finest cutter leaves more than `amount` above the relief.
+///
+/// # Errors
+/// As [`end_of`].
+pub fn too_narrow(
+    relief: &HeightField,
+    finest: &Cutter,
+    amount: f64,
+) -> Result<Vec<Fragile>, Diagnostic> {
+    let surface = CutterSurface::new(&end_of(finest)?, relief.cell());
+    let left = surface.left(&surface.over(relief));
+    let mut found = Vec::new();
+    for j in 0..relief.rows() {
+        for (i, (above, wanted)) in left.row(j).iter().zip(relief.row(j)).enumerate() {
+            let stays = f64::from(above - wanted);
+            if stays > amount {
+                found.push((relief.middle(i, j), stays, 0.0, stays));
+            }
+        }
+    }
+    Ok(patches(Weakness::TooNarrow, found))
+}
+
+/// The worst of each patch of places, by squares that are joined to their neighbours.
+fn patches(weakness: Weakness, found: Vec<(Point, f64, f64, f64)>) -> Vec<Fragile> {
+    let mut squares: BTreeMap<(i64, i64), (Fragile, f64)> = BTreeMap::new();
+    for (at, size, height, badness) in found {
+        let key = ((at.y / PATCH).floor() as i64, (at.x / PATCH).floor() as i64);
+        let one = Fragile { weakness, at, size, height, low: at, high: at };
+        let (kept, worst) = squares.entry(key).or_insert((one, badness));
+        kept.low = point(kept.low.x.min(at.x), kept.low.y.min(at.y));
+        kept.high = point(kept.high.x.max(at.x), kept.high.y.max(at.y));
+        if badness > *worst {
+            (kept.at, kept.size, kept.height, *worst) = (at, size, height, badness);
+        }
+    }
+    let mut all: Vec<(Fragile, f64)> = squares.into_values().collect();
+    all.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let mut out: Vec<Fragile> = Vec::new();
+    for (one, _) in all {
+        if out.iter().all(|o| o.at.distance(one.at) > PATCH) {
+            out.push(one);
+        }
+    }
+    out
+}

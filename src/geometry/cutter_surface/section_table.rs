@@ -1,0 +1,140 @@
+//! A cutter's section on a grid, and its offsets in blocks within blocks.
+
+use super::CutterEnd;
+use super::windows::LANES;
+
+/// Sides of the blocks, cells, from the finest.
+pub(super) const SIDES: [usize; 4] = [2, 4, 8, 16];
+
+/// Levels of blocks.
+pub(super) const LEVELS: usize = SIDES.len();
+
+/// A node this much beyond the radius is on the rim: rounding put it there.
+const RIM: f64 = 1.0 + 1e-9;
+
+/// One offset: where its height is from the lattice's corner in a tile, and the section's height.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Offset {
+    pub(super) shift: u32,
+    /// Infinite outside the cutter.
+    pub(super) height: f32,
+}
+
+/// A square of offsets, and the least height of the section in it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Block {
+    /// Where its first offset is from the lattice's corner, in a tile.
+    pub(super) shift: u32,
+    /// Least height of the section within it.
+    pub(super) low: f32,
+    /// The offset in its middle.
+    pub(super) middle: Offset,
+    /// Its blocks of the level below, a range of that level's list; for the finest level, its
+    /// offsets.
+    first: u32,
+    after: u32,
+}
+
+impl Block {
+    /// Its blocks or offsets of the level below.
+    #[inline(always)]
+    pub(super) fn range(&self) -> std::ops::Range<usize> {
+        self.first as usize..self.after as usize
+    }
+}
+
+/// A cutter's section at the nodes of a grid.
+///
+/// Offsets run over a lattice of `span` by `span` nodes, a whole number of the coarsest blocks,
+/// with the axis at node (`half`, `half`).
+#[derive(Clone, Debug)]
+pub(super) struct SectionTable {
+    pub(super) span: usize,
+    pub(super) half: usize,
+    /// Cells from one row of a tile to the next.
+    pub(super) stride: usize,
+    /// How many levels are used: the coarsest block is no larger than the cutter needs.
+    pub(super) levels: usize,
+    /// Blocks of each level.
+    pub(super) blocks: [Vec<Block>; LEVELS],
+    /// The offsets of each finest block, row by row.
+    pub(super) offsets: Vec<Offset>,
+}
+
+/// What the blocks are made from.
+struct Maker<'a> {
+    end: &'a CutterEnd,
+    cell: f64,
+    table: SectionTable,
+}
+
+impl SectionTable {
+    /// For tiles of so many columns beside the cutter's own width.
+    pub(super) fn new(end: &CutterEnd, cell: f64, columns: usize) -> SectionTable {
+        let reach = (end.radius() * RIM / cell).floor() as usize;
+        // A block a third of the cutter wide still rules out much at once.
+        let levels = (1..LEVELS).take_while(|&l| SIDES[l] * 3 <= 2 * reach + 1).count() + 1;
+        let side = SIDES[levels - 1];
+        let span = (2 * reach + 1).next_multiple_of(side);
+        let table = SectionTable {
+            span,
+            half: span / 2,
+            stride: columns + span.next_multiple_of(LANES),
+            levels,
+            blocks: Default::default(),
+            offsets: Vec::new(),
+        };
+        let mut maker = Maker { end, cell, table };
+        for row in (0..span).step_by(side) {
+            for column in (0..span).step_by(side) {
+                maker.add(levels - 1, column, row);
+            }
+        }
+        maker.table
+    }
+}
+
+impl Maker<'_> {
+    fn offset(&self, column: usize, row: usize) -> Offset {
+        let from = |k: usize| (k as f64 - self.table.half as f64) * self.cell;
+        let r = from(column).hypot(from(row));
+        let radius = self.end.radius();
+        let r = if r <= radius * RIM { r.min(radius) } else { r };
+        let height = self.end.height(r).map_or(f32::INFINITY, |h| h as f32);
+        Offset { shift: (row * self.table.stride + column) as u32, height }
+    }
+
+    /// Adds the block at a place and all within it, if any of it is in the cutter.
+    fn add(&mut self, level: usize, column: usize, row: usize) {
+        let side = SIDES[level];
+        let all: Vec<Offset> =
+            (0..side * side).map(|k| self.offset(column + k % side, row + k / side)).collect();
+        let low = all.iter().map(|o| o.height).fold(f32::INFINITY, f32::min);
+        if low == f32::INFINITY {
+            return;
+        }
+        let within = |table: &SectionTable| match level {
+            0 => table.offsets.len() as u32,
+            _ => table.blocks[level - 1].len() as u32,
+        };
+        let first = within(&self.table);
+        if level == 0 {
+            self.table.offsets.extend(all.iter().filter(|o| o.height < f32::INFINITY));
+        } else {
+            let step = SIDES[level - 1];
+            for down in (0..side).step_by(step) {
+                for across in (0..side).step_by(step) {
+                    self.add(level - 1, column + across, row + down);
+                }
+            }
+        }
+        let block = Block {
+            shift: all[0].shift,
+            low,
+            middle: self.offset(column + side / 2, row + side / 2),
+            first,
+            after: within(&self.table),
+        };
+        self.table.blocks[level].push(block);
+    }
+}
