@@ -22,7 +22,7 @@ mod spine;
 mod straight;
 
 pub use bands::{bead_and_reel, egg_and_dart, laurel_band};
-pub use blade::{Blade, Girth, Section};
+pub use blade::{Blade, Girth, OPEN, Section};
 pub use boss::{Boss, Ring};
 pub use festoon::{Festoon, Swag, festoon};
 pub use foliage::{Acanthus, acanthus};

@@ -52,14 +52,16 @@ pub fn bead_and_reel(length: f64, height: f64, depth: f64) -> Motif {
 /// Eggs and darts about the origin, along x, hanging from a fillet.
 #[must_use]
 pub fn egg_and_dart(length: f64, height: f64, depth: f64) -> Motif {
-    let count = (length / (0.92 * height)).round().max(1.0);
-    let pitch = length / count;
+    // A dart at each end: a quarter of a pitch for the two halves that stand beyond the eggs.
+    let count = (length / (0.92 * height) - 0.25).round().max(1.0);
+    let pitch = length / (count + 0.25);
     let mut m = Motif::default();
+    let x = |i: f64| point((i - count / 2.0) * pitch, 0.0);
     for i in 0..=count as usize {
-        dart(&mut m, point(-length / 2.0 + i as f64 * pitch, 0.0), pitch, height, depth);
+        dart(&mut m, x(i as f64), pitch, height, depth);
     }
     for i in 0..count as usize {
-        egg(&mut m, point(-length / 2.0 + (i as f64 + 0.5) * pitch, 0.0), pitch, height, depth);
+        egg(&mut m, x(i as f64 + 0.5), pitch, height, depth);
     }
     let (low, high) = (point(-length / 2.0, 0.40 * height), point(length / 2.0, 0.50 * height));
     m.push(Plate { rectangles: vec![(low, high)], height: depth, bevel: 0.02 * height });
@@ -86,16 +88,16 @@ fn dart(m: &mut Motif, at: Point, pitch: f64, height: f64, depth: f64) {
 
 /// An egg in its shell: a rim, a hollow, and the egg standing in it.
 fn egg(m: &mut Motif, at: Point, pitch: f64, height: f64, depth: f64) {
-    let middle = at + point(0.0, 0.16 * height);
+    let middle = at + point(0.0, 0.10 * height);
     let oval = |half: f64, up: f64, down: f64, base: f64, high: f64| Boss {
         half: half * pitch,
         up: up * height,
         down: down * height,
         ..Boss::bead(middle, pitch * half, base * depth, high * depth)
     };
-    m.push(oval(0.415, 0.50, 0.645, 0.10, 0.46));
-    m.push(Boss { set_in: 0.0, ..oval(0.335, 0.46, 0.565, 0.30, -0.26) });
-    m.push(oval(0.255, 0.42, 0.475, 0.06, 0.94));
+    m.push(oval(0.415, 0.39, 0.59, 0.10, 0.46));
+    m.push(Boss { set_in: 0.0, ..oval(0.335, 0.38, 0.51, 0.30, -0.26) });
+    m.push(oval(0.255, 0.37, 0.42, 0.06, 0.94));
 }
 
 /// A band of laurel about the origin, along x, its leaves pointing to a crossed ribbon.
@@ -123,13 +125,13 @@ pub fn laurel_band(length: f64, height: f64, depth: f64) -> Motif {
     }
     for side in [1.0, -1.0] {
         let across = Spine::bent(
-            Point::polar(0.74 * height, side * FRAC_PI_4 * 1.25 + std::f64::consts::PI),
+            Point::polar(0.60 * height, side * FRAC_PI_4 * 1.25 + std::f64::consts::PI),
             side * FRAC_PI_4 * 1.25,
-            1.48 * height,
+            1.20 * height,
             0.0,
         );
         let section = Section { crown: 0.10 * depth, rim: 0.07 * depth, ..Section::default() };
-        let rise = [0.25, 0.95, 0.95, 0.25].map(|s| s * depth);
+        let rise = [0.06, 1.05, 1.05, 0.06].map(|s| s * depth);
         m.push(Blade::new(across, Girth::new(0.10 * height, 0, 0), rise, section));
     }
     m

@@ -5,12 +5,15 @@ use super::spine::Spine;
 use crate::geometry::Point;
 use std::f64::consts::TAU;
 
+/// An end at which another form goes on in the same surface: no wall, no line.
+pub const OPEN: u8 = u8::MAX;
+
 /// How much a turning ribbon narrows, as a share of its half width either way (from memory).
 const NARROW: f64 = 0.22;
 
 /// How the half width goes along the spine: `t^(foot/2) (1-t)^(tip/2)`, its greatest being one.
 ///
-/// Foot and tip: 0 cut square, 1 round, 2 pointed, 3 drawn out to a hollow point.
+/// Foot and tip: [`OPEN`] where another form goes on, 0 cut square, 1 round, 2 pointed, 3 drawn out to a hollow point.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Girth {
     /// Greatest half width, millimetres.
@@ -35,7 +38,8 @@ impl Girth {
     }
 
     fn scale(&self) -> f64 {
-        let (a, b) = (f64::from(self.foot), f64::from(self.tip));
+        let power = |kind: u8| if kind == OPEN { 0.0 } else { f64::from(kind) };
+        let (a, b) = (power(self.foot), power(self.tip));
         if a + b == 0.0 {
             return 1.0;
         }
@@ -51,7 +55,8 @@ impl Girth {
         let r = 1.0 - t;
         let taper = 1.0 + (self.taper - 1.0) * t;
         let w = half_power(t, self.foot) * half_power(r, self.tip) * scale * self.half;
-        let change = f64::from(self.foot) / (2.0 * t) - f64::from(self.tip) / (2.0 * r);
+        let power = |kind: u8| if kind == OPEN { 0.0 } else { f64::from(kind) };
+        let change = power(self.foot) / (2.0 * t) - power(self.tip) / (2.0 * r);
         let (w, change) = (w * taper, w * (change * taper + self.taper - 1.0));
         if self.waves == 0.0 {
             return (w, change);
@@ -66,7 +71,7 @@ impl Girth {
 #[inline]
 fn half_power(x: f64, n: u8) -> f64 {
     match n {
-        0 => 1.0,
+        0 | OPEN => 1.0,
         1 => x.sqrt(),
         2 => x,
         3 => x * x.sqrt(),
@@ -168,10 +173,13 @@ impl Blade {
         }
         let beyond = (-s).max(s - length);
         // Past a square end the form goes on as something else: nothing is set in there.
-        if (self.girth.foot == 0 && s < 0.0) || (self.girth.tip == 0 && s > length) {
+        let square = |kind: u8| kind == 0 || kind == OPEN;
+        // A hair of overlap: two forms that meet leave no cell between them.
+        let hair = 1e-6;
+        if (square(self.girth.foot) && s < -hair) || (square(self.girth.tip) && s > length + hair) {
             return f64::NEG_INFINITY;
         }
-        if beyond > 0.0 { -beyond.hypot(inside.min(0.0)) } else { inside }
+        if beyond > hair { -beyond.hypot(inside.min(0.0)) } else { inside }
     }
 
     fn reach(&self) -> f64 {

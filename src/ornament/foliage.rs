@@ -39,6 +39,7 @@ pub fn acanthus(leaf: &Acanthus) -> Motif {
             Lobe::of(leaf, i, side).lay(&mut motif);
         }
     }
+    body(&mut motif, leaf);
     for i in (0..leaf.lobes).rev() {
         for side in [1.0, -1.0] {
             pipe(&mut motif, leaf, i, side);
@@ -51,6 +52,14 @@ pub fn acanthus(leaf: &Acanthus) -> Motif {
 /// Where lobe `i` of `n` leaves the midrib, as a share of the height.
 fn root_of(i: usize, n: usize) -> f64 {
     0.10 + 0.56 * i as f64 / n as f64
+}
+
+/// The leaf's body, from which the lobes spring.
+fn body(m: &mut Motif, leaf: &Acanthus) {
+    let spine = Spine::bent(point(0.0, 0.0), FRAC_PI_2, 0.74 * leaf.height, 0.0);
+    let section = Section { crown: 0.16 * leaf.depth, ..Section::default() };
+    let rise = [0.40, 0.55, 0.50, 0.45].map(|s| s * leaf.depth);
+    m.push(Blade::new(spine, Girth::new(0.115 * leaf.width, 1, 2), rise, section));
 }
 
 /// A fan of leaflets.
@@ -68,14 +77,14 @@ struct Lobe {
 /// Leaflets of a lobe: turned from its middle by this much (radians), and of this share of its
 /// length; laid in this order.
 const LEAFLETS: [(f64, f64); 5] =
-    [(-0.80, 0.62), (0.74, 0.66), (-0.42, 0.84), (0.38, 0.88), (0.0, 1.0)];
+    [(0.92, 0.60), (-0.92, 0.60), (0.47, 0.84), (-0.47, 0.84), (0.0, 1.0)];
 
 impl Lobe {
     fn of(leaf: &Acanthus, i: usize, side: f64) -> Lobe {
         let up = root_of(i, leaf.lobes);
         let (h, half_width) = (leaf.height, leaf.width / 2.0);
         // Lower lobes spread, upper ones rise.
-        let lean = 1.10 - 0.85 * up;
+        let lean = 1.22 - 0.92 * up;
         let reach = half_width * (1.0 - 0.38 * up);
         let root = point(side * 0.035 * h, up * h);
         Lobe {
@@ -83,7 +92,7 @@ impl Lobe {
             angle: FRAC_PI_2 - side * lean,
             side,
             length: (reach - root.x.abs()) / lean.sin(),
-            half: 0.40 * h / (leaf.lobes as f64 + 1.0) * 0.42,
+            half: 0.215 * h / (leaf.lobes as f64 + 0.6),
             low: leaf.depth * (0.10 + 0.12 * up),
             thick: leaf.depth * 0.62,
         }
@@ -104,7 +113,7 @@ impl Lobe {
             start,
             self.angle - self.side * turned * 0.70,
             share * self.length,
-            -self.side * turned * 0.62 + self.side * 0.22,
+            -self.side * turned * 0.62 + self.side * 0.30,
         );
         let section = Section {
             crown: -0.42 * self.thick,
@@ -115,7 +124,7 @@ impl Lobe {
         };
         let lift = 0.18 * share;
         let rise = [0.85, 1.0 + lift, 0.95 + lift, 0.30 + lift].map(|s| self.low + s * self.thick);
-        Blade::new(spine, Girth::new(self.half * (0.75 + 0.35 * share), 2, 2), rise, section)
+        Blade::new(spine, Girth::new(self.half * (0.62 + 0.38 * share), 3, 2), rise, section)
     }
 }
 
@@ -127,7 +136,7 @@ fn top(m: &mut Motif, leaf: &Acanthus) {
         angle: FRAC_PI_2,
         side: 1.0,
         length: 0.38 * h,
-        half: 0.40 * h / (leaf.lobes as f64 + 1.0) * 0.46,
+        half: 0.215 * h / (leaf.lobes as f64 + 0.6),
         low: 0.22 * leaf.depth,
         thick: 0.62 * leaf.depth,
     };
@@ -152,21 +161,23 @@ fn top(m: &mut Motif, leaf: &Acanthus) {
 /// The pipe from the eye above lobe `i` down beside the midrib, and the eye itself.
 fn pipe(m: &mut Motif, leaf: &Acanthus, i: usize, side: f64) {
     let (h, depth) = (leaf.height, leaf.depth);
-    let up = root_of(i + 1, leaf.lobes).min(0.72);
-    let eye = point(side * (0.085 + 0.02 * (1.0 - up)) * h * leaf.width / leaf.height / 0.75, (up + 0.015) * h);
-    let foot = point(side * (0.022 + 0.016 * (leaf.lobes - i) as f64) * h, 0.0);
+    // The eye lies in the angle between this lobe and the next.
+    let (below, above) = (Lobe::of(leaf, i, side), Lobe::of(leaf, i + 1, side));
+    let between = 0.5 * (below.angle + above.angle);
+    let eye = above.root + Point::polar(0.115 * leaf.width, between - side * 0.1);
+    let foot = point(side * (0.024 + 0.022 * (leaf.lobes - i) as f64) * h, 0.0);
     let spine = Spine::bezier([
         eye,
-        eye + point(-side * 0.03 * h, -0.10 * h),
+        eye + Point::polar(-0.10 * h, between + side * 0.25),
         foot + point(0.0, 0.16 * h),
         foot,
     ]);
     let section = Section { crown: 0.20 * depth, ..Section::default() };
-    let rise = [0.55, 0.68, 0.62, 0.45].map(|s| s * depth);
-    m.push(Blade::new(spine, Girth { taper: 0.75, ..Girth::new(0.024 * h, 1, 0) }, rise, section));
-    let mut hole = Boss::bead(eye + point(0.0, 0.006 * h), 0.014 * h, 0.42 * depth, -0.22 * depth);
+    let rise = [0.62, 0.76, 0.66, 0.45].map(|s| s * depth);
+    m.push(Blade::new(spine, Girth { taper: 0.7, ..Girth::new(0.027 * h, 1, 0) }, rise, section));
+    let mut hole = Boss::bead(eye + point(0.0, 0.006 * h), 0.013 * h, 0.40 * depth, -0.30 * depth);
     hole.up = 0.030 * h;
-    hole.turned = -side * 0.5;
+    hole.turned = between - FRAC_PI_2;
     hole.set_in = 0.0;
     m.push(hole);
 }

@@ -3,7 +3,7 @@
 //! Bands that go by turns over and under one another round circles evenly spaced, as in the plates
 //! of interlacing bands in Meyer, Handbook of Ornament (from memory).
 
-use super::blade::{Blade, Girth, Section};
+use super::blade::{Blade, Girth, OPEN, Section};
 use super::boss::{Boss, Ring};
 use super::motif::Motif;
 use super::spine::Spine;
@@ -16,18 +16,21 @@ const PITCH: f64 = 0.92;
 /// A guilloche about the origin, along x: as many eyes as fit.
 #[must_use]
 pub fn guilloche(length: f64, height: f64, depth: f64) -> Motif {
-    let eyes = (length / (PITCH * height)).round().max(1.0);
-    let plait = Plait { pitch: length / eyes, height, depth, from: -length / 2.0 };
+    let gaps = ((length - height) / (PITCH * height)).round().max(1.0);
+    let pitch = (length - height) / gaps;
+    let plait = Plait { pitch, height, depth, from: height / 2.0 - length / 2.0 };
     let mut motif = Motif::default();
-    // Eyes are numbered from 0; crossings lie between them and at both ends.
-    let count = eyes as i32;
-    for k in 0..count {
+    // Eyes are numbered from 0; crossing k lies between eyes k and k + 1.
+    let count = gaps as i32;
+    for k in 0..=count {
         plait.eye(&mut motif, k);
     }
-    for k in 0..=count {
+    motif.push(plait.end(1.0, -length / 2.0 + height / 2.0));
+    motif.push(plait.end(-1.0, length / 2.0 - height / 2.0));
+    for k in 0..count {
         let over = if k % 2 == 0 { 1.0 } else { -1.0 };
-        motif.push(plait.strand(k, -over, 0.0, count));
-        motif.push(plait.strand(k, over, 0.30 * depth, count));
+        motif.push(plait.strand(k, -over, 0.0));
+        motif.push(plait.strand(k, over, 0.30 * depth));
     }
     motif
 }
@@ -44,21 +47,7 @@ impl Plait {
         0.135 * self.height
     }
 
-    /// The band that goes up (`way` 1) or down (-1) through crossing `k`, from the eye before to
-    /// the eye after; at the ends of the work only the half inside.
-    fn strand(&self, k: i32, way: f64, swell: f64, count: i32) -> Blade {
-        let amplitude = self.height / 2.0 - self.half();
-        let x0 = self.from + f64::from(k) * self.pitch;
-        let at = |share: f64| -> (Point, Point) {
-            let angle = PI * share;
-            let along = point(self.pitch, way * amplitude * PI * angle.cos());
-            let p = point(x0 + share * self.pitch, way * amplitude * angle.sin());
-            (p, along.unit().unwrap_or_default())
-        };
-        let first = if k == 0 { 0.0 } else { -0.5 };
-        let last = if k == count { 0.0 } else { 0.5 };
-        // Four spans of two arcs follow half a wave within a thousandth of its height.
-        let places: Vec<_> = (0..=4).map(|i| at(first + (last - first) * f64::from(i) / 4.0)).collect();
+    fn band(&self, spine: Spine, swell: f64) -> Blade {
         let section = Section {
             crown: 0.26 * self.depth,
             vein: -0.16 * self.depth,
@@ -67,13 +56,35 @@ impl Plait {
             even_vein: true,
             ..Section::default()
         };
-        let girth = Girth::new(self.half(), 0, 0);
-        Blade::new(Spine::through(&places), girth, [0.32 * self.depth; 4], section)
+        let girth = Girth::new(self.half(), OPEN, OPEN);
+        Blade::new(spine, girth, [0.32 * self.depth; 4], section)
+    }
+
+    /// The band that goes up (`way` 1) or down (-1) from one eye to the next.
+    fn strand(&self, k: i32, way: f64, swell: f64) -> Blade {
+        let amplitude = self.height / 2.0 - self.half();
+        let x0 = self.from + f64::from(k) * self.pitch;
+        let at = |share: f64| {
+            let angle = PI * (share - 0.5);
+            let along = point(self.pitch, way * amplitude * PI * angle.cos());
+            let p = point(x0 + share * self.pitch, way * amplitude * angle.sin());
+            (p, along.unit().unwrap_or_default())
+        };
+        // Four spans of two arcs follow half a wave within a thousandth of its height.
+        let places: Vec<_> = (0..=4).map(|i| at(f64::from(i) / 4.0)).collect();
+        self.band(Spine::through(&places), swell)
+    }
+
+    /// The half circle round the first (`side` 1) or last eye (-1), from above it to below.
+    fn end(&self, side: f64, x: f64) -> Blade {
+        let radius = self.height / 2.0 - self.half();
+        let start = if side > 0.0 { PI } else { 0.0 };
+        self.band(Spine::bent(point(x, radius), start, PI * radius, side * PI), 0.0)
     }
 
     /// A ringed bead in the middle between two crossings.
     fn eye(&self, m: &mut Motif, k: i32) {
-        let at = point(self.from + (f64::from(k) + 0.5) * self.pitch, 0.0);
+        let at = point(self.from + (f64::from(k) ) * self.pitch, 0.0);
         let radius = 0.155 * self.height;
         m.push(Ring {
             at,

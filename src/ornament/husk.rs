@@ -96,16 +96,29 @@ impl Husk {
         Blade::new(spine, Girth::new(0.165 * l, 2, 2), rise, section)
     }
 
-    /// The cup, and the ring that it stands in.
+    /// The cup: two sepals that clasp the petals' feet, a third over them, and a bead below.
     fn cup(&self, motif: &mut Motif) {
         let l = self.length;
         let thick = self.high - self.low;
-        let spine = Spine::bent(self.at, self.angle, 0.34 * l, 0.2 * self.turn);
-        let section = Section { crown: 0.42 * thick, ..Section::default() };
-        let rise = self.heights([0.30, 0.55, 0.60, 0.45]);
-        motif.push(Blade::new(spine, Girth::new(0.125 * l, 2, 1), rise, section));
-        let bead = self.at + Point::polar(0.03 * l, self.angle);
-        motif.push(Boss::bead(bead, 0.06 * l, self.low + 0.45 * thick, 0.35 * thick));
+        let section = Section {
+            crown: 0.16 * thick,
+            vein: 0.12 * thick,
+            vein_half: 0.025 * l,
+            ..Section::default()
+        };
+        for (side, long, half) in [(1.0, 0.36, 0.075), (-1.0, 0.36, 0.075), (0.0, 0.44, 0.095)] {
+            let spine = Spine::bent(
+                self.at,
+                self.angle + side * 0.75,
+                long * l,
+                -side * 0.50 + 0.3 * self.turn,
+            );
+            let lift = if side == 0.0 { 0.12 } else { 0.0 };
+            let rise = self.heights([0.40, 0.72, 0.84 + lift, 0.74 + lift]);
+            motif.push(Blade::new(spine, Girth::new(half * l, 1, 2), rise, section));
+        }
+        let bead = self.at + Point::polar(0.015 * l, self.angle);
+        motif.push(Boss::bead(bead, 0.055 * l, self.low + 0.40 * thick, 0.34 * thick));
     }
 }
 

@@ -33,15 +33,9 @@ fn band(tilt: f64, thick: f64) -> Section {
 fn ring(m: &mut Motif, at: Point, side: f64, reach: f64, wide: f64, low: f64, high: f64) {
     let thick = high - low;
     let p = |x: f64, y: f64| at + point(side * x * reach, y * reach);
-    let spine = Spine::smooth(&[
-        p(0.02, 0.04),
-        p(0.30, 0.34),
-        p(0.66, 0.54),
-        p(0.98, 0.48),
-        p(1.06, 0.20),
-        p(0.80, -0.02),
-        p(0.40, -0.05),
-        p(0.0, 0.0),
+    let spine = Spine::beziers(&[
+        [p(0.0, 0.05), p(0.42, 0.52), p(1.08, 0.86), p(1.14, 0.34)],
+        [p(1.14, 0.34), p(1.18, -0.06), p(0.56, -0.20), p(0.0, -0.02)],
     ]);
     let rise = [0.15, 0.35, 1.05, 0.45].map(|share| low + share * thick);
     let girth = Girth { taper: 1.2, ..Girth::new(0.66 * wide, 1, 1) };

@@ -177,24 +177,24 @@ impl Spine {
         self.length += length;
     }
 
-    /// A cubic Bezier curve as a spine, through six of its points.
+    /// A cubic Bezier curve as a spine.
     #[must_use]
     pub fn bezier(p: [Point; 4]) -> Spine {
+        Spine::beziers(&[p])
+    }
+
+    /// Cubic Bezier curves that follow one another without a corner, as a spine through six points
+    /// of each.
+    #[must_use]
+    pub fn beziers(curves: &[[Point; 4]]) -> Spine {
         // Five spans of two arcs each follow any curve drawn here within a hundredth of its size.
         const SPANS: usize = 5;
-        let places: Vec<(Point, Point)> = (0..=SPANS)
-            .map(|i| {
-                let t = i as f64 / SPANS as f64;
-                let r = 1.0 - t;
-                let at = p[0] * (r * r * r)
-                    + p[1] * (3.0 * r * r * t)
-                    + p[2] * (3.0 * r * t * t)
-                    + p[3] * (t * t * t);
-                let way = (p[1] - p[0]) * (r * r) + (p[2] - p[1]) * (2.0 * r * t)
-                    + (p[3] - p[2]) * (t * t);
-                (at, way.unit().unwrap_or(point(1.0, 0.0)))
-            })
-            .collect();
+        let mut places = Vec::new();
+        for (n, p) in curves.iter().enumerate() {
+            for i in usize::from(n > 0)..=SPANS {
+                places.push(on_bezier(p, i as f64 / SPANS as f64));
+            }
+        }
         Spine::through(&places)
     }
 
@@ -240,19 +240,20 @@ impl Spine {
                 let (s, v) = piece.locate(p);
                 Some((piece.before + s, v))
             }
-            None if near => Some(self.beyond(p)),
+            None if near => self.beyond(p),
             None => None,
         }
     }
 
-    /// Beside neither piece: before the start or after the end.
-    fn beyond(&self, p: Point) -> (f64, f64) {
+    /// Before the start or after the end, along the tangent there; `None` if neither.
+    fn beyond(&self, p: Point) -> Option<(f64, f64)> {
         let (start, first) = self.place(0.0);
         let (end, last) = self.place(self.length);
+        let (ahead, past) = (first.dot(p - start), last.dot(p - end));
         if p.distance(start) <= p.distance(end) {
-            (first.dot(p - start).min(0.0), first.cross(p - start))
+            (ahead <= 0.0).then(|| (ahead, first.cross(p - start)))
         } else {
-            (self.length + last.dot(p - end).max(0.0), last.cross(p - end))
+            (past >= 0.0).then(|| (self.length + past, last.cross(p - end)))
         }
     }
 
@@ -275,6 +276,17 @@ impl Spine {
         let out = point(margin + rise, margin + rise);
         (low - out, high + out)
     }
+}
+
+/// A point of a cubic Bezier curve, and the direction there.
+fn on_bezier(p: &[Point; 4], t: f64) -> (Point, Point) {
+    let r = 1.0 - t;
+    let at = p[0] * (r * r * r)
+        + p[1] * (3.0 * r * r * t)
+        + p[2] * (3.0 * r * t * t)
+        + p[3] * (t * t * t);
+    let way = (p[1] - p[0]) * (r * r) + (p[2] - p[1]) * (2.0 * r * t) + (p[3] - p[2]) * (t * t);
+    (at, way.unit().unwrap_or(point(1.0, 0.0)))
 }
 
 /// Where the two arcs of a biarc meet.
