@@ -28,7 +28,7 @@ pub use bend_text::{advice_words, bend_text};
 pub use dimension::{Dimension, dimension_across, dimension_up};
 pub use duration::duration;
 pub use extents::{Extents, extents, extents_table};
-pub use figures::{Figure, cap_figures, cap_text, ordinates};
+pub use figures::{Figure, board_figures, cap_figures, cap_text, figures_text, ordinates};
 pub use header_text::{HeaderFigures, StickNesting, header_text};
 pub use html::escape;
 pub use lettering::{Weight, shortened, text_width, wrapped};

@@ -105,3 +105,16 @@ pub fn make_folder(path: &Path) -> Result<(), Failure> {
         )))
     })
 }
+
+/// Removes a file, if it is there.
+///
+/// # Errors
+/// [`Failure::System`] with the path and the system's reason.
+pub fn remove_if_there(path: &Path) -> Result<(), Failure> {
+    match std::fs::remove_file(path) {
+        Err(e) if e.kind() != std::io::ErrorKind::NotFound => Err(Failure::System(
+            Diagnostic::error(format!("{}: cannot remove: {e}", path.display())),
+        )),
+        _ => Ok(()),
+    }
+}

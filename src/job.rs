@@ -2,14 +2,18 @@
 
 mod file;
 mod header;
+mod kind;
+mod on_table;
 mod outline;
 mod placing;
 
-pub use file::{Job, JobFile, Part, PartEntry, PartKind, Shape};
+pub use file::{Job, JobFile, Part, PartEntry};
 pub use header::{
     BedMoldEntry, BendEntry, CoronaEntry, CymatiumEntry, FriezeEntry, Header, HeaderEntry,
     OverhangEntry, PanelEntry, SawEntry, StickEntry, StickOf,
 };
+pub use kind::{PartKind, Shape};
+pub use on_table::OnTable;
 pub use outline::{Entry, Finish, Milling, OutlineCut, Side};
 pub use placing::{Bed, Hold, Placing, Screw, Stock, Tabs, Zero, ZeroCorner, ZeroHeight};
 

@@ -67,9 +67,12 @@ fn make_part(
     plan: PartPlan,
 ) -> Result<MadePart, Failure> {
     let heading = heading(job, shop, &plan);
-    let programs = post::write(&plan.toolpath, dialect, &heading)?
+    let written = post::write(&plan.toolpath, dialect, &heading)?;
+    let several = written.len() > 1;
+    let programs = written
         .into_iter()
-        .map(|program| {
+        .enumerate()
+        .map(|(i, program)| {
             // Where the operator changes cutters at a stop, no word of the text names the first.
             let first = plan.cutters.first().map(|(c, _)| c.number);
             let mut setup = setup(shop, &plan, program.cutter.or(first), job.shown);
@@ -80,9 +83,14 @@ fn make_part(
                 // Chords may leave their arc by what the user allows them.
                 part.clearance = part.clearance.max(2.0 * dialect.reads_back_within());
             }
+            // Numbered in the order to run them: a cutter may be wanted more than once.
+            let order = if several { format!("-{}", i + 1) } else { String::new() };
             let cutter = program.cutter.map(|c| format!("-cutter-{c}")).unwrap_or_default();
             MadeProgram {
-                file_name: format!("{}-top{cutter}.{}", plan.part.name, program.extension),
+                file_name: format!(
+                    "{}-{}{order}{cutter}.{}",
+                    plan.part.name, plan.setup, program.extension
+                ),
                 cutter: program.cutter,
                 read: read(&program.text, shop),
                 verdict: dry_run::check(&program.text, &setup),
@@ -139,7 +147,7 @@ pub fn setup<'a>(
             .collect(),
         limits: limits(shop, plan),
         default_cutter: only_cutter,
-        part: (plan.part.outline.side == Side::Outside)
+        part: (plan.part.outline.side == Side::Outside && plan.openings.is_empty())
             .then(|| PartKeep { outline: plan.outline.clone(), clearance: CLEARANCE }),
         tabs: tabs(plan),
         shown,

@@ -2,17 +2,19 @@
 
 mod bend;
 mod header;
+mod part_figures;
 mod sheet;
 
 pub use bend::bend_json;
 pub use header::{HeaderReport, header_report};
+pub use part_figures::{part_json, part_table, part_text};
 pub use sheet::setup_sheet;
 
 use crate::cuts::PartPlan;
 use crate::drawing::{self, PreviewInput, duration, extents_table};
 use crate::dry_run::{Setup, Verdict};
 use crate::geometry::{Box3, Contour, Point};
-use crate::job::{Job, Shape};
+use crate::job::Job;
 use crate::make::{MadePart, MadeProgram, Reading};
 use crate::shop::{Cutter, Shop};
 use crate::units::Shown;
@@ -127,18 +129,20 @@ pub fn report(job: &Job, parts: &[MadePart]) -> Value {
 
 fn part_report(part: &MadePart) -> Value {
     let plan = &part.plan;
-    let Shape::Cap(cap) = plan.part.shape;
-    json!({
-        "name": plan.part.name,
-        "kind": "cap",
-        "figures": cap.figures(),
+    let mut all = part_json(&plan.part);
+    let made = json!({
+        "setup": plan.setup,
         "stock": plan.stock,
         "cutting": plan.cutters.iter().map(|(_, data)| data).collect::<Vec<_>>(),
         "tabs": plan.tabs.iter().map(|t| t.at).collect::<Vec<_>>(),
         "remarks": plan.remarks,
         "cautions": plan.cautions,
         "programs": part.programs.iter().map(program_report).collect::<Vec<_>>(),
-    })
+    });
+    if let (Some(all), Value::Object(made)) = (all.as_object_mut(), made) {
+        all.extend(made);
+    }
+    all
 }
 
 fn program_report(program: &MadeProgram) -> Value {

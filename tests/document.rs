@@ -32,7 +32,7 @@ fn a_job_is_read_into_millimetres() {
     let part = &job.parts[0];
     assert_eq!(part.name, "cap");
     assert!((part.placing.stock.width.0 - 228.6).abs() < 1e-9);
-    let ovolo::job::Shape::Cap(cap) = part.shape;
+    let ovolo::job::Shape::Cap(cap) = &part.shape else { panic!("{:?}", part.shape) };
     assert!((cap.front.chord - 1057.275).abs() < 1e-9);
     assert!((part.at[0] - (44.0 - 41.625) / 2.0 * 25.4).abs() < 1e-9);
 }

@@ -183,3 +183,14 @@ fn a_sheet_is_in_millimetres() {
     assert!(svg.contains("width=\"841mm\" height=\"594mm\" viewBox=\"0 0 841 594\""));
     assert!(svg.contains("stroke-dasharray=\"4.32 .54 .18 .54\""));
 }
+
+/// SVG 1.1 section 8.3.2: a pair of numbers after the one of an M is a line to it.
+#[test]
+fn places_without_lines_do_not_become_lines() {
+    let mut path = Path::new();
+    for (x, y) in [(1.0, 1.0), (5.0, 2.0), (9.0, 9.0)] {
+        path.move_to(point(x, y));
+        path.line_to(point(x, y));
+    }
+    assert_eq!(path.data().matches('M').count(), 3);
+}

@@ -61,7 +61,7 @@ fn the_metric_sample_takes_the_least_rise() {
 #[test]
 fn the_cap_is_the_part_that_a_user_could_have_written_alone() {
     let job = Job::read("door-header.toml", INCHES).unwrap();
-    let [part] = job.parts.as_slice() else { panic!("{:?}", job.parts) };
+    let [part, ..] = job.parts.as_slice() else { panic!("{:?}", job.parts) };
     assert_eq!((part.name.as_str(), part.key.as_str()), ("cap", "header.corona"));
     // The board, hold and zero of the sample; chord, rise and end depth worked above.
     let from = INCHES.find("# The cap's board on the table").unwrap();
@@ -77,7 +77,9 @@ fn the_cap_is_the_part_that_a_user_could_have_written_alone() {
     assert_eq!(other.placing, part.placing);
     assert_eq!(other.outline, part.outline);
     assert_eq!(other.feeds, part.feeds);
-    let (Shape::Cap(a), Shape::Cap(b)) = (part.shape, other.shape);
+    let (Shape::Cap(a), Shape::Cap(b)) = (&part.shape, &other.shape) else {
+        panic!("{:?} and {:?}", part.shape, other.shape)
+    };
     near(a.front.radius, b.front.radius);
     near(a.front.chord, b.front.chord);
     near(a.end_depth, b.end_depth);
@@ -96,11 +98,25 @@ fn what_the_corona_says_of_its_cut_goes_before_the_job() {
     near(part.at[0], INCH / 2.0);
 }
 
+/// Frieze 39 1/2 - 2 * 1/4 = 39 long and 7 1/2 high; panel 25 by 6, as given.
 #[test]
-fn without_a_stock_a_header_has_a_layout_and_no_part() {
+fn frieze_and_panel_blank_are_boards_of_the_layouts_size() {
+    let job = Job::read("door-header.toml", INCHES).unwrap();
+    let sizes: Vec<(&str, [f64; 2])> =
+        job.parts[1..].iter().map(|p| (p.name.as_str(), p.shape.size())).collect();
+    assert_eq!(
+        sizes,
+        [("frieze", [39.0 * INCH, 7.5 * INCH]), ("panel-blank", [25.0 * INCH, 6.0 * INCH])]
+    );
+}
+
+#[test]
+fn without_a_stock_a_header_has_a_layout_and_no_cap_to_cut() {
     let without = &INCHES[..INCHES.find("# The cap's board on the table").unwrap()];
     let job = Job::read("no-stock.toml", without).unwrap();
-    assert!(job.parts.is_empty());
+    let keys: Vec<&str> = job.parts.iter().map(|p| p.key.as_str()).collect();
+    // Frieze and panel have boards of their own in the sample.
+    assert_eq!(keys, ["header.frieze", "header.panel"]);
     near(job.header.unwrap().layout.cap.chord, 44.0 * INCH);
 }
 
@@ -110,7 +126,7 @@ fn parts_and_a_header_may_stand_in_one_job() {
     let both = format!("{}\n{part}", INCHES.replace("width     = \"7\"", "width = \"8 3/4\""));
     let job = Job::read("both.toml", &both).unwrap();
     let names: Vec<&str> = job.parts.iter().map(|p| p.name.as_str()).collect();
-    assert_eq!(names, ["cap", "arched-cap"]);
+    assert_eq!(names, ["cap", "frieze", "panel-blank", "arched-cap"]);
     let doubled = both.replace("name      = \"arched-cap\"", "name = \"cap\"");
     let said = Job::read("doubled.toml", &doubled).unwrap_err();
     assert_eq!(said.diagnostics()[0].key.as_deref(), Some("part[1].name"));

@@ -3,7 +3,7 @@
 use super::{Common, Done, context, say};
 use clap::Args;
 use ovolo::diagnostic::{Diagnostic, Failure};
-use ovolo::files::{make_folder, write_whole};
+use ovolo::files::{make_folder, remove_if_there, write_whole};
 use ovolo::job::Job;
 use ovolo::make::{self, MadePart};
 use ovolo::report;
@@ -62,7 +62,7 @@ fn write_all(
 ) -> Result<(), Failure> {
     for part in parts {
         let svg = report::picture(job, part);
-        write_whole(&out.join(format!("{}.svg", part.plan.part.name)), svg.as_bytes())?;
+        write_whole(&out.join(format!("{}.svg", part.plan.picture)), svg.as_bytes())?;
     }
     let sheet = report::setup_sheet(job, shop, parts);
     write_whole(&out.join("setup-sheet.html"), sheet.as_bytes())?;
@@ -70,16 +70,22 @@ fn write_all(
     write_whole(&out.join("report.json"), report.as_bytes())?;
     for program in parts.iter().flat_map(|p| &p.programs) {
         write_whole(&out.join(&program.file_name), program.text.as_bytes())?;
+        // An earlier, refused try of the same program is no longer of use.
+        remove_if_there(&refused_copy(out, program))?;
     }
     Ok(())
+}
+
+/// Where the text of a refused program is left for reading.
+fn refused_copy(out: &Path, program: &make::MadeProgram) -> PathBuf {
+    out.join(format!("{}.refused.txt", program.file_name))
 }
 
 /// Nothing is written under a name that runs; the texts are left for reading beside it.
 fn refused(parts: &[MadePart], job: &Job, out: &Path) -> Failure {
     let mut all = Vec::new();
     for program in parts.iter().flat_map(|p| &p.programs) {
-        let copy = out.join(format!("{}.refused.txt", program.file_name));
-        if let Err(failure) = write_whole(&copy, program.text.as_bytes()) {
+        if let Err(failure) = write_whole(&refused_copy(out, program), program.text.as_bytes()) {
             return failure;
         }
         for finding in report::refusals(&program.verdict) {

@@ -2,9 +2,8 @@
 
 use super::{Common, Done, context, say};
 use clap::Args;
-use ovolo::drawing::cap_text;
-use ovolo::job::{Job, Shape};
-use ovolo::report::header_report;
+use ovolo::job::Job;
+use ovolo::report::{header_report, part_json, part_text};
 use std::path::PathBuf;
 
 #[derive(Args, Debug)]
@@ -19,14 +18,7 @@ pub(super) fn run(args: &LayoutArgs) -> Done {
     let job = context::job(&args.job)?;
     let header = header_report(&job)?;
     if args.common.json {
-        let parts: Vec<_> = job
-            .parts
-            .iter()
-            .map(|part| {
-                let Shape::Cap(cap) = part.shape;
-                serde_json::json!({ "name": part.name, "kind": "cap", "figures": cap.figures() })
-            })
-            .collect();
+        let parts: Vec<_> = job.parts.iter().map(part_json).collect();
         let mut all =
             serde_json::json!({ "title": job.file.title, "units": "mm, radians", "parts": parts });
         if let Some(header) = header {
@@ -48,9 +40,7 @@ pub(super) fn run(args: &LayoutArgs) -> Done {
 fn parts_text(job: &Job) -> String {
     let mut text = String::new();
     for part in job.parts.iter().filter(|part| part.key.starts_with("part")) {
-        let Shape::Cap(cap) = part.shape;
-        text.push_str(&format!("\n{}: a cap with an arched front\n", part.name));
-        text.push_str(&cap_text(&cap.figures(), job.shown));
+        text.push_str(&format!("\n{}", part_text(part, job.shown)));
     }
     text
 }

@@ -46,7 +46,7 @@ fn of_job(args: &PreviewArgs) -> Done {
     let mut all = Vec::new();
     for part in &parts {
         let svg = report::picture(&job, part);
-        write_pictures(args, &part.plan.part.name, &svg)?;
+        write_pictures(args, &part.plan.picture, &svg)?;
         for program in &part.programs {
             all.push(table(args, &program.file_name, &program.read, &shop, job.shown));
         }

@@ -2,10 +2,10 @@
 
 mod checks;
 mod finish;
-mod pen;
 mod rough;
 
 use super::Tab;
+use super::pen::{Pen, Rules};
 use super::tabs::{self, TabRoom};
 use super::track::Track;
 use crate::diagnostic::Diagnostic;
@@ -80,13 +80,23 @@ impl OutlineSpec<'_> {
     pub fn plan(self) -> Result<OutlinePlan, Vec<Diagnostic>> {
         checks::check(&self)?;
         let layout = self.lay_out().map_err(|one| vec![one])?;
-        let mut pen = pen::Pen::new(&self);
+        let mut pen = Pen::new(self.rules());
         rough::cut(&layout, &mut pen);
         finish::cut(&layout, &mut pen);
         let mut remarks = finish::remarks(&layout);
         let mut cautions = Vec::new();
         checks::describe(&layout, &mut remarks, &mut cautions);
         Ok(OutlinePlan { toolpath: pen.toolpath, tabs: layout.tabs, remarks, cautions })
+    }
+
+    fn rules(&self) -> Rules<'_> {
+        Rules {
+            data: self.data,
+            machine: self.machine,
+            travel_height: self.travel_height,
+            top: self.stock.max.z,
+            grain: self.grain,
+        }
     }
 
     fn lay_out(&self) -> Result<Layout<'_>, Diagnostic> {

@@ -1,26 +1,74 @@
 //! From a job and a shop to planned cuts, one per part.
 
-use super::{OutlinePlan, OutlineSpec, Tab};
+mod bench;
+mod board;
+mod keepouts;
+
+use super::Tab;
 use crate::diagnostic::{Diagnostic, Failure};
-use crate::geometry::{Box3, Contour, Point, Point3, point, point3};
-use crate::job::{Job, Part, Placing, Screw, Shape};
-use crate::shop::{Clamp, Cutter, CuttingData, Material, Shop};
+use crate::geometry::{Box3, Contour, Point};
+use crate::job::{Job, Part, Shape};
+use crate::shop::{Cutter, CuttingData, Material, Shop};
 use crate::toolpath::{Direction, Move, Purpose, Toolpath};
+use bench::Bench;
 
-/// Room kept above clamps when travelling, millimetres.
-const OVER_CLAMPS: f64 = 5.0;
+/// One cutter's work without a stop.
+#[derive(Clone, Debug)]
+pub(in crate::cuts) struct Operation {
+    /// The cutter.
+    pub cutter: Cutter,
+    /// What it may do in this wood.
+    pub data: CuttingData,
+    /// From and to the height for travelling; without spindle and cutter change.
+    pub toolpath: Toolpath,
+}
 
-/// A part with its cut planned, in work coordinates.
+/// What one setup of a part comes to, before machine words are added.
+pub(in crate::cuts) struct Work {
+    /// Which way up the board lies: it names the program.
+    pub setup: &'static str,
+    /// What stays whole, in work coordinates.
+    pub outline: Contour,
+    /// What is cut into it.
+    pub openings: Vec<Opening>,
+    /// In the order of work.
+    pub operations: Vec<Operation>,
+    /// The tabs left standing.
+    pub tabs: Vec<Tab>,
+    /// What the setup sheet should say.
+    pub remarks: Vec<String>,
+    /// What the user should know before cutting.
+    pub cautions: Vec<String>,
+}
+
+/// Where a cutter goes into a part on purpose, in work coordinates.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Opening {
+    /// In plan, counter-clockwise.
+    pub outline: Contour,
+    /// What stays standing within it.
+    pub islands: Vec<Contour>,
+    /// The height of its floor.
+    pub floor: f64,
+}
+
+/// One setup of a part with its cuts planned, in work coordinates.
 #[derive(Clone, Debug)]
 pub struct PartPlan {
     /// The part.
     pub part: Part,
+    /// Which way up the board lies: `top`.
+    pub setup: &'static str,
+    /// Names its picture: the part, and the setup where there are several.
+    pub picture: String,
     /// The wood.
     pub material: Material,
     /// The board.
     pub stock: Box3,
     /// The line that is cut.
     pub outline: Contour,
+    /// What is cut into the part within that line.
+    pub openings: Vec<Opening>,
     /// Clamps, by name.
     pub clamps: Vec<(String, Box3)>,
     /// Middles of the screws.
@@ -41,7 +89,7 @@ pub struct PartPlan {
     pub cautions: Vec<String>,
 }
 
-/// Plans every part of a job.
+/// Plans every part of a job, one plan for each setup.
 ///
 /// # Errors
 /// [`Failure::Refused`] with every limit of the trade that is broken, each at its place in the
@@ -75,7 +123,7 @@ pub fn plan(job: &Job, shop: &Shop) -> Result<Vec<PartPlan>, Failure> {
     let mut refused = Vec::new();
     for part in &job.parts {
         match plan_part(job, shop, &material, part) {
-            Ok(plan) => plans.push(plan),
+            Ok(mut some) => plans.append(&mut some),
             Err(mut some) => refused.append(&mut some),
         }
     }
@@ -87,200 +135,76 @@ fn plan_part(
     shop: &Shop,
     material: &Material,
     part: &Part,
-) -> Result<PartPlan, Vec<Diagnostic>> {
-    let keyed = |d: Diagnostic, key: String| vec![Diagnostic { key: Some(key), ..d }];
-    let cutter_key = format!("{}.outline.cutter", part.key);
-    let cutter = shop.cutter(part.outline.cutter).map_err(|d| keyed(d, cutter_key.clone()))?;
-    let data = shop
-        .cutting_data(material, cutter, &part.feeds)
-        .map_err(|d| feeds_key(job, part, d, &cutter_key))?;
-    let zero = part.placing.zero_in_stock();
-    let stock = part.placing.stock_box();
-    let Shape::Cap(cap) = part.shape;
-    let corner = point(part.at[0], part.at[1]) - zero.xy();
-    let outline = cap.contour().moved(corner);
-    let clamps = clamps(shop, &part.placing, zero, stock);
-    let keepouts: Vec<(String, Box3)> =
-        clamps.iter().cloned().chain(screws(&part.placing, zero, stock)).collect();
-    let travel_height = keepouts
-        .iter()
-        .map(|(_, b)| b.max.z + OVER_CLAMPS)
-        .fold(stock.max.z + shop.machine.safe_height.0, f64::max);
-    let spec = OutlineSpec {
-        part: &outline,
-        cut: &part.outline,
-        hold: &part.placing.hold,
-        part_is_fixed: fixed_within(&outline, &keepouts),
-        cutter,
-        data: &data,
-        machine: &shop.machine,
-        stock,
-        travel_height,
-        grain: point(1.0, 0.0),
-        shown: job.shown,
+) -> Result<Vec<PartPlan>, Vec<Diagnostic>> {
+    let bench = Bench::new(job, shop, material, part);
+    let works = match &part.shape {
+        Shape::Cap(cap) => board::plan(&bench, &cap.contour())?,
+        Shape::Board(own) => board::plan(&bench, &own.contour())?,
     };
-    let OutlinePlan { toolpath, tabs, remarks, cautions } = spec.plan().map_err(|found| {
-        found.into_iter().map(|d| relative_key(job, part, d)).collect::<Vec<_>>()
-    })?;
-    let inset = keepouts.len() - part.placing.hold.screws.len();
-    let struck = in_the_way(&toolpath, cutter.radius(), &keepouts);
-    let struck: Vec<Diagnostic> = struck
-        .into_iter()
-        .map(|(i, gap)| {
-            let (own, shared) = match i.checked_sub(inset) {
-                Some(screw) => ("hold.screws", screw),
-                None => ("hold.clamps", i.saturating_sub(shop.clamps.len())),
-            };
-            let least = cutter.radius();
-            let shown = job.shown;
-            let d = Diagnostic::error(format!(
-                "{} stands in the cutter's way: its edge is {} from the path of the cutter's centre",
-                keepouts[i].0,
-                shown.both(gap)
-            ))
-            .key(format!("{own}[{}]", shared + 1))
-            .help(format!(
-                "move it at least {} further off; the cutter's radius is {}",
-                shown.both(least - gap + 0.01),
-                shown.both(least)
-            ));
-            relative_key(job, part, d)
-        })
-        .chain(outside_stock(&part.placing).into_iter().map(|d| relative_key(job, part, d)))
+    let struck: Vec<Diagnostic> = works
+        .iter()
+        .flat_map(|work| keepouts::struck(&bench, &work.operations))
+        .chain(keepouts::outside_stock(&part.placing).into_iter().map(|d| bench.placed(d)))
         .collect();
     if !struck.is_empty() {
         return Err(struck);
     }
-    Ok(PartPlan {
-        part: part.clone(),
-        material: material.clone(),
-        stock,
-        toolpath: with_machine(shop, cutter, &data, toolpath),
-        outline,
-        screws: part.placing.hold.screws.iter().map(|s| screw_at(s, zero).xy()).collect(),
-        clamps,
-        keepouts,
-        cutters: vec![(cutter.clone(), data)],
-        travel_height,
-        tabs,
-        remarks,
-        cautions,
-    })
+    let several = works.len() > 1;
+    Ok(works.into_iter().map(|work| finished(&bench, work, several)).collect())
 }
 
-/// Cutter in, spindle up, the cut, spindle down.
-fn with_machine(shop: &Shop, cutter: &Cutter, data: &CuttingData, cut: Toolpath) -> Toolpath {
-    let mut all = Toolpath::default();
-    all.push(Purpose::Machine, Move::CutterChange { cutter: cutter.number });
-    let direction = Direction::Clockwise;
-    all.push(Purpose::Machine, Move::SpindleStart { direction, rpm: data.rpm.value });
-    all.push(Purpose::Machine, Move::Dwell { seconds: shop.machine.spindle.spin_up });
-    all.steps.extend(cut.steps);
-    all.push(Purpose::Machine, Move::SpindleStop);
-    all
-}
-
-/// Clamps as boxes in work coordinates.
-fn clamps(shop: &Shop, placing: &Placing, zero: Point3, stock: Box3) -> Vec<(String, Box3)> {
-    let space = |c: &Clamp| {
-        let (a, b) = (c.from.map(|l| l.0), c.to.map(|l| l.0));
-        let low = point3(a[0].min(b[0]), a[1].min(b[1]), 0.0) - zero;
-        let high = point3(a[0].max(b[0]), a[1].max(b[1]), 0.0) - zero;
-        let bounds = Box3 {
-            min: point3(low.x, low.y, stock.min.z),
-            max: point3(high.x, high.y, stock.min.z + c.height.0),
-        };
-        (c.name.clone(), bounds)
-    };
-    shop.clamps.iter().chain(&placing.hold.clamps).map(space).collect()
-}
-
-/// Screws as boxes in work coordinates, through the whole stock.
-fn screws(placing: &Placing, zero: Point3, stock: Box3) -> Vec<(String, Box3)> {
-    let space = |(i, s): (usize, &Screw)| {
-        let (r, at) = (s.diameter.0 / 2.0, screw_at(s, zero));
-        let bounds = Box3 {
-            min: point3(at.x - r, at.y - r, stock.min.z),
-            max: point3(at.x + r, at.y + r, stock.max.z + s.proud.0),
-        };
-        (format!("screw {}", i + 1), bounds)
-    };
-    placing.hold.screws.iter().enumerate().map(space).collect()
-}
-
-fn screw_at(screw: &Screw, zero: Point3) -> Point3 {
-    point3(screw.at[0].0, screw.at[1].0, 0.0) - zero
-}
-
-/// Keepouts that the cutter's rim meets while it cuts: number, and least distance in plan from
-/// the path of its centre. Strokes are looked at every millimetre, so a gap is known to half one
-/// at most; the dry run measures exactly.
-fn in_the_way(toolpath: &Toolpath, radius: f64, keepouts: &[(String, Box3)]) -> Vec<(usize, f64)> {
-    let mut gaps = vec![f64::INFINITY; keepouts.len()];
-    for (stroke, step) in toolpath.strokes() {
-        if step.action.feed().is_none() || keepouts.is_empty() {
-            continue;
-        }
-        // A count of millimetres along one stroke.
-        let count = stroke.length().ceil().clamp(1.0, 1e6) as usize;
-        for i in 0..=count {
-            let p = stroke.at(i as f64 / count as f64);
-            for (gap, (_, b)) in gaps.iter_mut().zip(keepouts) {
-                if p.z < b.max.z {
-                    let beside =
-                        point(p.x - p.x.clamp(b.min.x, b.max.x), p.y - p.y.clamp(b.min.y, b.max.y));
-                    *gap = gap.min(beside.length());
-                }
-            }
+fn finished(bench: &Bench<'_>, work: Work, several: bool) -> PartPlan {
+    let screws = bench.part.placing.hold.screws.iter();
+    let mut cutters: Vec<(Cutter, CuttingData)> = Vec::new();
+    for operation in &work.operations {
+        if cutters.iter().all(|(c, _)| c.number != operation.cutter.number) {
+            cutters.push((operation.cutter.clone(), operation.data.clone()));
         }
     }
-    gaps.into_iter().enumerate().filter(|(_, gap)| *gap < radius).collect()
+    PartPlan {
+        part: bench.part.clone(),
+        setup: work.setup,
+        picture: match several {
+            true => format!("{}-{}", bench.part.name, work.setup),
+            false => bench.part.name.clone(),
+        },
+        material: bench.material.clone(),
+        stock: bench.stock,
+        outline: work.outline,
+        openings: work.openings,
+        screws: screws.map(|s| keepouts::screw_at(s, bench.zero).xy()).collect(),
+        clamps: bench.clamps.clone(),
+        keepouts: bench.keepouts.clone(),
+        cutters,
+        travel_height: bench.travel_height,
+        toolpath: with_machine(bench.shop, work.operations),
+        tabs: work.tabs,
+        remarks: work.remarks,
+        cautions: work.cautions,
+    }
 }
 
-/// Screws that do not go through the stock.
-fn outside_stock(placing: &Placing) -> Vec<Diagnostic> {
-    let (l, w) = (placing.stock.length.0, placing.stock.width.0);
-    let screws = placing.hold.screws.iter().enumerate();
-    screws
-        .filter(|(_, s)| !((0.0..=l).contains(&s.at[0].0) && (0.0..=w).contains(&s.at[1].0)))
-        .map(|(i, _)| {
-            Diagnostic::error(format!("screw {} stands beside the stock", i + 1))
-                .key(format!("hold.screws[{}].at", i + 1))
-                .help("measure from the stock's front left corner, x and y")
-        })
-        .collect()
-}
-
-/// Whether something stands wholly within the part and so holds it.
-fn fixed_within(outline: &Contour, keepouts: &[(String, Box3)]) -> bool {
-    keepouts.iter().any(|(_, b)| {
-        let corners: [Point; 4] =
-            [b.min.xy(), b.max.xy(), point(b.min.x, b.max.y), point(b.max.x, b.min.y)];
-        corners.iter().all(|c| outline.contains(*c))
-    })
-}
-
-/// Turns a key relative to the part into one of the job file: the part's own table if it has
-/// one, else the job's.
-fn relative_key(job: &Job, part: &Part, d: Diagnostic) -> Diagnostic {
-    let relative = d.key.clone().unwrap_or_default();
-    let own = format!("{}.{relative}", part.key);
-    let table = relative.split('.').next().unwrap_or("");
-    let in_part = job.document.holds(&format!("{}.{table}", part.key));
-    let key = match (relative.is_empty(), in_part || !job.document.holds(table)) {
-        (true, _) => part.key.clone(),
-        (false, true) => own,
-        (false, false) => relative,
-    };
-    Diagnostic { key: Some(key), ..d }
-}
-
-/// An override that is out of bounds is told at its own key, anything else at the cutter.
-fn feeds_key(job: &Job, part: &Part, d: Diagnostic, cutter_key: &str) -> Vec<Diagnostic> {
-    let name = d.key.clone().unwrap_or_default();
-    let name = name.rsplit('.').next().unwrap_or("").to_string();
-    let own = format!("{}.feeds.{name}", part.key);
-    let shared = format!("feeds.{name}");
-    let key = [own, shared].into_iter().find(|k| job.document.holds(k));
-    vec![Diagnostic { key: Some(key.unwrap_or_else(|| cutter_key.to_string())), ..d }]
+/// For each cutter in turn: cutter in, spindle up, its cuts, spindle down.
+fn with_machine(shop: &Shop, operations: Vec<Operation>) -> Toolpath {
+    let mut all = Toolpath::default();
+    let mut turning: Option<(u32, f64)> = None;
+    for Operation { cutter, data, toolpath } in operations {
+        if turning != Some((cutter.number, data.rpm.value)) {
+            if turning.is_some() {
+                all.push(Purpose::Machine, Move::SpindleStop);
+            }
+            if turning.is_none_or(|(number, _)| number != cutter.number) {
+                all.push(Purpose::Machine, Move::CutterChange { cutter: cutter.number });
+            }
+            let direction = Direction::Clockwise;
+            all.push(Purpose::Machine, Move::SpindleStart { direction, rpm: data.rpm.value });
+            all.push(Purpose::Machine, Move::Dwell { seconds: shop.machine.spindle.spin_up });
+            turning = Some((cutter.number, data.rpm.value));
+        }
+        all.steps.extend(toolpath.steps);
+    }
+    if turning.is_some() {
+        all.push(Purpose::Machine, Move::SpindleStop);
+    }
+    all
 }

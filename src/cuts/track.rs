@@ -43,7 +43,19 @@ impl Track {
         Track::new(&Contour::from_pieces(&pieces, true))
     }
 
-    /// Once round.
+    /// An open chain the other way; place `s` here is place `length - s` there.
+    #[must_use]
+    pub(super) fn reversed_open(&self) -> Track {
+        let pieces: Vec<Piece> = self.pieces.iter().rev().map(Piece::reversed).collect();
+        Track::new(&Contour::from_pieces(&pieces, false))
+    }
+
+    /// Where it starts.
+    pub(super) fn start(&self) -> Point {
+        self.pieces.first().map_or_else(Point::default, |piece| piece.from)
+    }
+
+    /// Once round, or from end to end.
     #[must_use]
     pub fn length(&self) -> f64 {
         self.length

@@ -1,6 +1,6 @@
 //! A part's figures as a person reads them, for the terminal and the setup sheet.
 
-use crate::part::CapFigures;
+use crate::part::{BoardFigures, CapFigures};
 use crate::units::{INCH, Shown, Unit};
 
 /// One figure: what it is, and its value in words.
@@ -32,6 +32,18 @@ pub fn cap_figures(cap: &CapFigures, shown: Shown) -> Vec<Figure> {
     ]
 }
 
+/// The figures of a board.
+#[must_use]
+pub fn board_figures(board: &BoardFigures, shown: Shown) -> Vec<Figure> {
+    let length = |name, mm| Figure { name, value: shown.both(mm) };
+    vec![
+        length("length", board.length),
+        length("width", board.width),
+        length("corner to opposite corner", board.diagonal),
+        Figure { name: "area", value: area(board.area, shown.unit) },
+    ]
+}
+
 /// The ordinates of a cap: along the chord from the left end, over the chord, from the back.
 #[must_use]
 pub fn ordinates(cap: &CapFigures, shown: Shown) -> Vec<[String; 3]> {
@@ -41,15 +53,17 @@ pub fn ordinates(cap: &CapFigures, shown: Shown) -> Vec<[String; 3]> {
         .collect()
 }
 
-/// Both as aligned text.
+/// Figures as aligned text.
+#[must_use]
+pub fn figures_text(figures: &[Figure]) -> String {
+    let width = figures.iter().map(|f| f.name.chars().count()).max().unwrap_or(0);
+    figures.iter().map(|f| format!("  {:<width$}  {}\n", f.name, f.value)).collect()
+}
+
+/// A cap's figures and ordinates as aligned text.
 #[must_use]
 pub fn cap_text(cap: &CapFigures, shown: Shown) -> String {
-    let figures = cap_figures(cap, shown);
-    let width = figures.iter().map(|f| f.name.chars().count()).max().unwrap_or(0);
-    let mut text = String::new();
-    for f in &figures {
-        text.push_str(&format!("  {:<width$}  {}\n", f.name, f.value));
-    }
+    let mut text = figures_text(&cap_figures(cap, shown));
     text.push_str("\n  Ordinates, to scribe the arc with a batten:\n");
     let heads = ["along the chord", "chord to arc", "back to arc"].map(String::from);
     let rows: Vec<[String; 3]> = std::iter::once(heads).chain(ordinates(cap, shown)).collect();

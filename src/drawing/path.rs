@@ -160,7 +160,8 @@ impl Path {
     }
 
     fn word(&mut self, command: char) {
-        if self.command != command {
+        // A second place after an M would be a line to it.
+        if self.command != command || command == 'M' {
             self.data.push(command);
             self.command = command;
         }

@@ -104,6 +104,12 @@ impl Piece {
         }
     }
 
+    /// Seen from the other side, by a mirroring `at`.
+    #[must_use]
+    pub fn mirrored(&self, at: &dyn Fn(Point) -> Point) -> Piece {
+        Piece { from: at(self.from), to: at(self.to), bulge: -self.bulge }
+    }
+
     /// The same piece travelled the other way.
     #[must_use]
     pub fn reversed(&self) -> Piece {
@@ -158,6 +164,64 @@ impl Contour {
     #[must_use]
     pub fn rectangle(low: Point, high: Point) -> Contour {
         Contour::polygon(&[low, point(high.x, low.y), high, point(low.x, high.y)])
+    }
+
+    /// A counter-clockwise rectangle with rounded corners; plain ones for a radius of zero.
+    #[must_use]
+    pub fn rounded_rectangle(low: Point, high: Point, radius: f64) -> Contour {
+        if radius <= 0.0 {
+            return Contour::rectangle(low, high);
+        }
+        // A quarter circle's bulge: tan(90 degrees / 4).
+        let quarter = (std::f64::consts::PI / 8.0).tan();
+        let (r, v) = (radius, |x, y, bulge| Vertex { at: point(x, y), bulge });
+        let vertices = vec![
+            v(low.x + r, low.y, 0.0),
+            v(high.x - r, low.y, quarter),
+            v(high.x, low.y + r, 0.0),
+            v(high.x, high.y - r, quarter),
+            v(high.x - r, high.y, 0.0),
+            v(low.x + r, high.y, quarter),
+            v(low.x, high.y - r, 0.0),
+            v(low.x, low.y + r, quarter),
+        ];
+        Contour { vertices, closed: true }.without_repeats()
+    }
+
+    /// The same without vertices that repeat the one before.
+    fn without_repeats(mut self) -> Contour {
+        let n = self.vertices.len();
+        let next = |i: usize| self.vertices[(i + 1) % n].at;
+        let keep: Vec<bool> =
+            (0..n).map(|i| self.vertices[i].at.distance(next(i)) > super::EPSILON).collect();
+        let mut kept = keep.iter();
+        self.vertices.retain(|_| kept.next().copied().unwrap_or(true));
+        self
+    }
+
+    /// What a round cutter of this width sweeps along a line or an arc, counter-clockwise. An arc
+    /// must be wider than half the width.
+    #[must_use]
+    pub fn around(middle: &Piece, width: f64) -> Contour {
+        let half = width / 2.0;
+        let (start, end) = (middle.direction(0.0).left(), middle.direction(1.0).left());
+        let v = |at: Point, bulge: f64| Vertex { at, bulge };
+        let vertices = vec![
+            v(middle.from - start * half, middle.bulge),
+            v(middle.to - end * half, 1.0),
+            v(middle.to + end * half, -middle.bulge),
+            v(middle.from + start * half, 1.0),
+        ];
+        Contour { vertices, closed: true }
+    }
+
+    /// The contour seen from the other side, by a mirroring `at`. It runs the same way round as
+    /// before.
+    #[must_use]
+    pub fn mirrored(&self, at: &dyn Fn(Point) -> Point) -> Contour {
+        let mut pieces: Vec<Piece> = self.pieces().map(|p| p.mirrored(at).reversed()).collect();
+        pieces.reverse();
+        Contour::from_pieces(&pieces, self.closed)
     }
 
     /// A counter-clockwise circle of two half circles.

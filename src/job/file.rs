@@ -1,12 +1,14 @@
 //! Reading a job file into parts that can be made.
 
 use super::header::CAP_KEY;
-use super::{Header, HeaderEntry, Hold, OutlineCut, Placing, Stock, Zero};
+use super::{
+    Header, HeaderEntry, Hold, OnTable, OutlineCut, PartKind, Placing, Shape, Stock, Zero,
+};
 use crate::diagnostic::{Diagnostic, Failure};
 use crate::document::Document;
-use crate::part::{Cap, CapShape};
+use crate::part::features::Features;
 use crate::shop::Overrides;
-use crate::units::{Length, Shown, Unit};
+use crate::units::{Shown, Unit};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -61,49 +63,12 @@ fn default_parts() -> u32 {
 #[serde(rename_all = "kebab-case")]
 #[schemars(deny_unknown_fields)]
 pub struct PartEntry {
-    /// Names the part's program: letters, digits and hyphens. The kind serves without it.
-    #[serde(default)]
-    pub name: Option<String>,
-    /// Its own board.
-    #[serde(default)]
-    pub stock: Option<Stock>,
-    /// What holds its board.
-    #[serde(default)]
-    pub hold: Option<Hold>,
-    /// Its own work zero.
-    #[serde(default)]
-    pub zero: Option<Zero>,
-    /// Where the part's lower left corner lies on the stock, x and y from the stock's front
-    /// left corner; in the middle of the stock without it.
-    #[serde(default)]
-    pub at: Option<[Length; 2]>,
-    /// How its outline is cut.
-    #[serde(default)]
-    pub outline: OutlineCut,
-    /// Feeds, speeds and depths for this part.
-    #[serde(default)]
-    pub feeds: Overrides,
+    /// How it lies on the table and is cut out.
+    #[serde(flatten)]
+    pub table: OnTable,
     /// What it is.
     #[serde(flatten)]
     pub kind: PartKind,
-}
-
-/// What a part is.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(tag = "kind", rename_all = "kebab-case")]
-pub enum PartKind {
-    /// A cap with an arched front.
-    Cap(CapShape),
-}
-
-impl PartKind {
-    /// The word of `kind`.
-    #[must_use]
-    pub fn word(&self) -> &'static str {
-        match self {
-            PartKind::Cap(_) => "cap",
-        }
-    }
 }
 
 /// A job whose every part has a name, a board and a shape that can be.
@@ -136,15 +101,10 @@ pub struct Part {
     pub outline: OutlineCut,
     /// Overrides of the part over those of the job.
     pub feeds: Overrides,
+    /// What is cut into its faces.
+    pub features: Features,
     /// What it is.
     pub shape: Shape,
-}
-
-/// The shape of a part.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Shape {
-    /// A cap with an arched front.
-    Cap(Cap),
 }
 
 impl Job {
@@ -203,9 +163,9 @@ fn header(
             return None;
         }
     };
-    if entry.corona.stock.or(file.stock).is_some() {
-        found.extend(entry.stock_problem(file.stock, shown));
-        match resolve(file, &entry.cap_part(&header.layout), CAP_KEY, shown) {
+    for board in entry.parts(&header.layout, file.stock) {
+        found.extend(board.stock_problem(file.stock, shown));
+        match resolve(file, &board.entry, board.key, shown) {
             Ok(part) => parts.push(part),
             Err(some) => found.extend(some.into_iter().map(front_key)),
         }
@@ -228,14 +188,12 @@ fn resolve(
     shown: Shown,
 ) -> Result<Part, Vec<Diagnostic>> {
     let mut found = Vec::new();
-    let name = entry.name.clone().unwrap_or_else(|| entry.kind.word().to_string());
+    let name = entry.table.name.clone().unwrap_or_else(|| entry.kind.word().to_string());
     if let Err(one) = check_name(&name, key) {
         found.push(one);
     }
-    let shape = match &entry.kind {
-        PartKind::Cap(shape) => shape.resolve(key, shown).map(Shape::Cap),
-    };
-    let (stock, stock_key) = match (entry.stock, file.stock) {
+    let shape = entry.kind.resolve(key, shown);
+    let (stock, stock_key) = match (entry.table.stock, file.stock) {
         (Some(own), _) => (Some(own), format!("{key}.stock")),
         (None, shared) => (shared, "stock".to_string()),
     };
@@ -256,10 +214,11 @@ fn resolve(
             );
         }
     }
-    let hold_key = if entry.hold.is_some() { format!("{key}.hold") } else { "hold".to_string() };
-    let hold = entry.hold.clone().or_else(|| file.hold.clone()).unwrap_or_default();
+    let hold_key =
+        if entry.table.hold.is_some() { format!("{key}.hold") } else { "hold".to_string() };
+    let hold = entry.table.hold.clone().or_else(|| file.hold.clone()).unwrap_or_default();
     found.extend(hold.problems(&hold_key));
-    let placing = Placing { stock, hold, zero: entry.zero.unwrap_or(file.zero) };
+    let placing = Placing { stock, hold, zero: entry.table.zero.unwrap_or(file.zero) };
     let shape = match shape {
         Ok(shape) if found.is_empty() => shape,
         Ok(_) => return Err(found),
@@ -269,13 +228,16 @@ fn resolve(
         }
     };
     let at = place(entry, &shape, &placing, key, &stock_key, shown).map_err(|one| vec![one])?;
+    let features =
+        entry.table.features.resolve(key, &shape.contour(), placing.stock.thickness.0, shown)?;
     Ok(Part {
         name,
         key: key.to_string(),
         placing,
         at,
-        outline: entry.outline.clone(),
-        feeds: entry.feeds.or(&file.feeds),
+        outline: entry.table.outline.clone(),
+        feeds: entry.table.feeds.or(&file.feeds),
+        features,
         shape,
     })
 }
@@ -289,8 +251,7 @@ fn place(
     stock_key: &str,
     shown: Shown,
 ) -> Result<[f64; 2], Diagnostic> {
-    let Shape::Cap(cap) = shape;
-    let size = [cap.front.chord, cap.centre_depth()];
+    let size = shape.size();
     let board = [placing.stock.length.0, placing.stock.width.0];
     let names = [("length", "long"), ("width", "wide")];
     for i in 0..2 {
@@ -309,7 +270,7 @@ fn place(
             )));
         }
     }
-    let Some(at) = entry.at else {
+    let Some(at) = entry.table.at else {
         return Ok([(board[0] - size[0]) / 2.0, (board[1] - size[1]) / 2.0]);
     };
     for i in 0..2 {

@@ -5,11 +5,10 @@ mod resolve;
 pub(super) use resolve::CAP_KEY;
 pub use resolve::Header;
 
-use super::{Hold, OutlineCut, Stock, Zero};
+use super::{OnTable, Stock};
 use crate::geometry::profile::Element;
 use crate::layout::bend::{Finish, USUAL_SHARE};
 use crate::layout::cut_list;
-use crate::shop::Overrides;
 use crate::units::Length;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -55,9 +54,10 @@ pub struct HeaderEntry {
     pub bend: BendEntry,
 }
 
-/// The frieze's board.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+/// The frieze's board, and how the table cuts it where it has a stock of its own.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[schemars(deny_unknown_fields)]
 pub struct FriezeEntry {
     /// Height, up to the cap's underside; without it heights are offered from `door-height`.
     #[serde(default)]
@@ -67,11 +67,15 @@ pub struct FriezeEntry {
     /// How far each end stands back from the casing's outer edge; negative beyond it.
     #[serde(default)]
     pub reveal: Length,
+    /// How it lies on the table and is cut out.
+    #[serde(flatten)]
+    pub table: OnTable,
 }
 
-/// The panel on the frieze.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+/// The panel on the frieze, and how the table cuts it where it has a stock of its own.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[schemars(deny_unknown_fields)]
 pub struct PanelEntry {
     /// Width along the wall.
     pub width: Length,
@@ -82,6 +86,9 @@ pub struct PanelEntry {
     /// Its middle to the right of the opening's centre line; negative to the left.
     #[serde(default)]
     pub offset: Length,
+    /// How it lies on the table and is cut out.
+    #[serde(flatten)]
+    pub table: OnTable,
 }
 
 /// The bed mould: its elements, or its height and projection as measured.
@@ -105,31 +112,14 @@ pub struct BedMoldEntry {
 
 /// The cap's board, and how the table cuts it where there is a stock for it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+#[serde(rename_all = "kebab-case")]
+#[schemars(deny_unknown_fields)]
 pub struct CoronaEntry {
     /// Thickness.
     pub thickness: Length,
-    /// Names the cap's program: letters, digits and hyphens. `cap` without it.
-    #[serde(default)]
-    pub name: Option<String>,
-    /// Its own board.
-    #[serde(default)]
-    pub stock: Option<Stock>,
-    /// What holds its board.
-    #[serde(default)]
-    pub hold: Option<Hold>,
-    /// Its own work zero.
-    #[serde(default)]
-    pub zero: Option<Zero>,
-    /// Where its lower left corner lies on the stock, x and y; in the middle without it.
-    #[serde(default)]
-    pub at: Option<[Length; 2]>,
-    /// How its outline is cut.
-    #[serde(default)]
-    pub outline: OutlineCut,
-    /// Feeds, speeds and depths for it.
-    #[serde(default)]
-    pub feeds: Overrides,
+    /// How it lies on the table and is cut out.
+    #[serde(flatten)]
+    pub table: OnTable,
 }
 
 /// The moulding round the cap's edge: its elements, or its height and thickness as measured.

@@ -9,7 +9,8 @@ use serde::{Deserialize, Serialize};
 /// A cap: straight back, two square ends, a front that is a circular arc. Give any two of
 /// chord, rise and radius, or three points of the arc.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+#[serde(rename_all = "kebab-case")]
+#[schemars(deny_unknown_fields)]
 pub struct CapShape {
     /// Straight distance between the ends of the arc: the length of the cap.
     #[serde(default)]

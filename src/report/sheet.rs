@@ -1,13 +1,10 @@
 //! The setup sheet of a job.
 
-use super::{picture, total};
+use super::{part_table, picture, total};
 use crate::cuts::PartPlan;
-use crate::drawing::{
-    CutterRow, FigureTable, ProgramRow, SetupSheet, Touch, cap_figures, duration, extents_table,
-    ordinates,
-};
+use crate::drawing::{CutterRow, ProgramRow, SetupSheet, Touch, duration, extents_table};
 use crate::dry_run::{Interlock, Outcome, Standing};
-use crate::job::{Bed, Job, Shape};
+use crate::job::{Bed, Job};
 use crate::make::{MadePart, MadeProgram, zero_words};
 use crate::shop::{Cutter, CutterChange, CuttingData, Shop};
 use crate::units::{Shown, feed};
@@ -61,26 +58,13 @@ pub fn setup_sheet(job: &Job, shop: &Shop, parts: &[MadePart]) -> String {
                 format!("{}\n{table}\n", p.file_name)
             })
             .collect(),
-        figures: parts.iter().map(|p| figures(p, shown)).collect(),
+        figures: parts.iter().map(|p| part_table(&p.plan.part, shown)).collect(),
         cautions: each(&|plan| {
             let notes = plan.cutters.iter().flat_map(|(_, data)| data.notes.clone());
             plan.cautions.iter().cloned().chain(notes).collect()
         }),
     }
     .html()
-}
-
-fn figures(part: &MadePart, shown: Shown) -> FigureTable {
-    let Shape::Cap(cap) = part.plan.part.shape;
-    let figures = cap.figures();
-    FigureTable {
-        name: part.plan.part.name.clone(),
-        figures: cap_figures(&figures, shown)
-            .into_iter()
-            .map(|f| (f.name.to_string(), f.value))
-            .collect(),
-        ordinates: ordinates(&figures, shown),
-    }
 }
 
 fn stock(plan: &PartPlan, shown: Shown, one: bool) -> Vec<(String, String)> {

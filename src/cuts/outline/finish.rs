@@ -1,10 +1,10 @@
 //! The finishing pass: full depth, a shaving wide, with the grain where there is an arch.
 
 use super::Layout;
-use super::pen::Pen;
 use crate::cuts::Profile;
 use crate::cuts::grain::{self, Arch};
 use crate::cuts::lead::{lead_in, lead_out};
+use crate::cuts::pen::Pen;
 use crate::cuts::track::Track;
 use crate::geometry::Point;
 use crate::job::{Finish, Milling, Side};
@@ -153,7 +153,8 @@ pub(super) fn remarks(layout: &Layout<'_>) -> Vec<String> {
         }
         _ => {
             let mut lines = vec![format!("The outline is finished in one round, {with}-milled.")];
-            if cut.finish == Finish::Downhill {
+            let arched = layout.spec.part.vertices.iter().any(|v| v.bulge != 0.0);
+            if arched && cut.finish == Finish::Downhill {
                 lines.push("It has no single arch, wider than four cutters and cut from outside, that could be finished downhill.".to_string());
             }
             lines

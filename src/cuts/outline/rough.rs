@@ -1,9 +1,9 @@
 //! Roughing: round after round, each a step deeper, joined without lifting.
 
 use super::Layout;
-use super::pen::Pen;
 use crate::cuts::Profile;
 use crate::cuts::levels::levels;
+use crate::cuts::pen::Pen;
 use crate::job::{Entry, Side};
 use crate::toolpath::Purpose;
 

@@ -3,11 +3,11 @@
 use super::{BendEntry, HeaderEntry, StickEntry, StickOf};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::profile::{Element, Moulding, Profile};
-use crate::job::{PartEntry, PartKind, Stock};
+use crate::job::{OnTable, PartEntry, PartKind, Stock};
 use crate::layout::nest::{Sawing, Stick};
 use crate::layout::proportion::{Offer, offers};
 use crate::layout::{self, Layout};
-use crate::part::CapShape;
+use crate::part::{BoardShape, CapShape};
 use crate::units::{Length, Shown};
 
 /// Key of the cap's board, which is also a part that the table cuts.
@@ -192,7 +192,7 @@ impl HeaderEntry {
                 thickness: self.frieze.thickness.0,
                 reveal: self.frieze.reveal.0,
             },
-            panel: self.panel.map(|panel| layout::Panel {
+            panel: self.panel.as_ref().map(|panel| layout::Panel {
                 width: panel.width.0,
                 height: panel.height.0,
                 thickness: panel.thickness.0,
@@ -279,48 +279,83 @@ impl HeaderEntry {
         Diagnostic { key: by_elements.or(d.key), ..d }
     }
 
-    /// The cap as a part that somebody could have written: what the table cuts.
-    pub(in crate::job) fn cap_part(&self, layout: &Layout) -> PartEntry {
+    /// The boards as parts that somebody could have written, each with its key: what the table
+    /// cuts. Frieze and panel are cut where they have a stock of their own; the cap's may be the
+    /// job's.
+    pub(in crate::job) fn parts(&self, layout: &Layout, stock: Option<Stock>) -> Vec<BoardPart> {
+        let board =
+            |length: f64, width: f64| BoardShape { length: Length(length), width: Length(width) };
+        let part = |key, thickness, table: &OnTable, kind: PartKind, name: &str| BoardPart {
+            key,
+            thickness,
+            entry: PartEntry {
+                table: OnTable {
+                    name: table.name.clone().or_else(|| Some(name.to_string())),
+                    ..table.clone()
+                },
+                kind,
+            },
+        };
+        let mut parts = Vec::new();
         let corona = &self.corona;
-        PartEntry {
-            name: corona.name.clone(),
-            stock: corona.stock,
-            hold: corona.hold.clone(),
-            zero: corona.zero,
-            at: corona.at,
-            outline: corona.outline.clone(),
-            feeds: corona.feeds,
-            kind: PartKind::Cap(CapShape::new(
-                layout.cap.chord,
-                layout.cap.rise,
-                layout.cap.end_depth,
-            )),
+        if corona.table.stock.or(stock).is_some() {
+            let cap = CapShape::new(layout.cap.chord, layout.cap.rise, layout.cap.end_depth);
+            let kind = PartKind::Cap(cap);
+            parts.push(part(CAP_KEY, corona.thickness, &corona.table, kind, "cap"));
         }
+        if self.frieze.table.stock.is_some() {
+            let header = &layout.header;
+            let kind = PartKind::Frieze(board(header.frieze_length(), header.frieze.height));
+            parts.push(part(
+                "header.frieze",
+                self.frieze.thickness,
+                &self.frieze.table,
+                kind,
+                "frieze",
+            ));
+        }
+        if let Some(panel) = self.panel.as_ref().filter(|panel| panel.table.stock.is_some()) {
+            let kind = PartKind::Board(board(panel.width.0, panel.height.0));
+            parts.push(part("header.panel", panel.thickness, &panel.table, kind, "panel-blank"));
+        }
+        parts
     }
+}
 
-    /// A stock that is not the corona's board.
+/// A board of a header that the table cuts.
+pub(in crate::job) struct BoardPart {
+    /// Where it stands in the file.
+    pub key: &'static str,
+    /// As it was written.
+    thickness: Length,
+    /// As a part of its own.
+    pub entry: PartEntry,
+}
+
+impl BoardPart {
+    /// A stock that is not this board's.
     pub(in crate::job) fn stock_problem(
         &self,
         shared: Option<Stock>,
         shown: Shown,
     ) -> Option<Diagnostic> {
-        let (stock, key) = match (self.corona.stock, shared) {
-            (Some(own), _) => (own, format!("{CAP_KEY}.stock.thickness")),
+        let (stock, key) = match (self.entry.table.stock, shared) {
+            (Some(own), _) => (own, format!("{}.stock.thickness", self.key)),
             (None, shared) => (shared?, "stock.thickness".to_string()),
         };
-        let (board, cap) = (stock.thickness.0, self.corona.thickness.0);
-        if (board - cap).abs() <= PLANED || board <= 0.0 {
+        let (board, own) = (stock.thickness.0, self.thickness.0);
+        if (board - own).abs() <= PLANED || board <= 0.0 {
             return None;
         }
-        let message = format!(
-            "the cap's board is {} thick, the corona {}",
-            shown.both(board),
-            shown.both(cap)
-        );
-        Some(
-            Diagnostic::error(message).key(key).help(
-                "plane the board to the corona's thickness, or give the board's as the corona's",
-            ),
-        )
+        let name = self.key.trim_start_matches("header.");
+        let (of, short) = match name {
+            "corona" => ("the cap's board", "corona"),
+            other => ("the board", other),
+        };
+        let message =
+            format!("{of} is {} thick, the {short} {}", shown.both(board), shown.both(own));
+        Some(Diagnostic::error(message).key(key).help(format!(
+            "plane the board to the {short}'s thickness, or give the board's as the {short}'s"
+        )))
     }
 }

@@ -1,0 +1,409 @@
+//! Boards: what is cut into their faces, then round them, all through.
+
+mod edges;
+
+use super::bench::Bench;
+use super::{Opening, Operation, Work};
+use crate::cuts::groove;
+use crate::cuts::hole::{self, HoleCut, NO_CIRCLE};
+use crate::cuts::pen::{Pen, Rules};
+use crate::cuts::{OutlinePlan, OutlineSpec};
+use crate::diagnostic::Diagnostic;
+use crate::geometry::{Contour, Piece, Point, point};
+use crate::part::features::{Bore, Face, FlipAxis, Groove, Hole};
+use crate::shop::{Cutter, CutterShape, CuttingData};
+
+/// Two widths this close are the same, mm.
+const SAME_WIDTH: f64 = 0.02;
+
+/// One face of a board on the table.
+struct Side<'a> {
+    bench: &'a Bench<'a>,
+    face: Face,
+}
+
+/// Every setup of a board whose contour is `contour` in the part frame: its bottom first if
+/// anything is cut there, then its top and its outline.
+pub(super) fn plan(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Work>, Vec<Diagnostic>> {
+    let features = &bench.part.features;
+    let mut works = Vec::new();
+    if features.on(Face::Bottom) {
+        let side = Side { bench, face: Face::Bottom };
+        let mut operations = side.pins()?;
+        operations.append(&mut side.operations(contour)?);
+        works.push(Work {
+            setup: "bottom",
+            outline: side.contour(contour),
+            openings: side.openings(),
+            operations,
+            tabs: Vec::new(),
+            remarks: side.remarks(),
+            cautions: Vec::new(),
+        });
+    }
+    let side = Side { bench, face: Face::Top };
+    let operations = side.operations(contour);
+    let outline = outline(bench, contour);
+    let (mut operations, mut top) = match (operations, outline) {
+        (Ok(operations), Ok(top)) => (operations, top),
+        (a, b) => {
+            return Err([a.err(), b.err()].into_iter().flatten().flatten().collect());
+        }
+    };
+    operations.append(&mut top.operations);
+    works.push(Work { operations, openings: side.openings(), ..top });
+    Ok(works)
+}
+
+/// Round the board.
+fn outline(bench: &Bench<'_>, contour: &Contour) -> Result<Work, Vec<Diagnostic>> {
+    let part = bench.part;
+    let (cutter, data) =
+        bench.cutter(part.outline.cutter, "outline.cutter").map_err(|one| vec![one])?;
+    let outline = contour.moved(bench.corner());
+    let spec = OutlineSpec {
+        part: &outline,
+        cut: &part.outline,
+        hold: &part.placing.hold,
+        part_is_fixed: bench.fixed_within(&outline),
+        cutter,
+        data: &data,
+        machine: &bench.shop.machine,
+        stock: bench.stock,
+        travel_height: bench.travel_height,
+        grain: point(1.0, 0.0),
+        shown: bench.job.shown,
+    };
+    let OutlinePlan { toolpath, tabs, remarks, cautions } = spec
+        .plan()
+        .map_err(|found| found.into_iter().map(|d| bench.placed(d)).collect::<Vec<_>>())?;
+    let operations = vec![Operation { cutter: cutter.clone(), data, toolpath }];
+    Ok(Work { setup: "top", outline, openings: Vec::new(), operations, tabs, remarks, cautions })
+}
+
+impl<'a> Side<'a> {
+    /// A point of the part on the table.
+    fn at(&self, p: Point) -> Point {
+        let (l, w) = (self.bench.stock.size().x, self.bench.stock.size().y);
+        let on_stock = p + point(self.bench.part.at[0], self.bench.part.at[1]);
+        self.turned(on_stock, l, w) - self.bench.zero.xy()
+    }
+
+    /// A point of the stock, after turning over if this is the bottom.
+    fn turned(&self, p: Point, length: f64, width: f64) -> Point {
+        match (self.face, self.bench.part.features.flip.as_ref().map(|flip| flip.axis)) {
+            (Face::Bottom, Some(FlipAxis::X)) => point(p.x, width - p.y),
+            (Face::Bottom, Some(FlipAxis::Y)) => point(length - p.x, p.y),
+            _ => p,
+        }
+    }
+
+    fn contour(&self, contour: &Contour) -> Contour {
+        match self.face {
+            Face::Top => contour.moved(self.at(Point::default())),
+            Face::Bottom => contour.mirrored(&|p| self.at(p)),
+        }
+    }
+
+    fn piece(&self, piece: &Piece) -> Piece {
+        match self.face {
+            Face::Top => {
+                Piece { from: self.at(piece.from), to: self.at(piece.to), bulge: piece.bulge }
+            }
+            Face::Bottom => piece.mirrored(&|p| self.at(p)),
+        }
+    }
+
+    /// What is cut into this face: counterbores, so that drills start on their flat floors, holes,
+    /// grooves, then edges; each kind gathered by cutter, for the fewest changes.
+    fn operations(&self, contour: &Contour) -> Result<Vec<Operation>, Vec<Diagnostic>> {
+        let features = &self.bench.part.features;
+        let mut kinds: [Vec<Operation>; 4] = Default::default();
+        let mut found = Vec::new();
+        let mut take = |kind: &mut Vec<Operation>, made: Result<Operation, Diagnostic>| match made {
+            Ok(one) => kind.push(one),
+            Err(one) => found.push(one),
+        };
+        for hole in features.holes.iter().filter(|h| h.face == self.face) {
+            if let Some(made) = self.mouths(hole) {
+                take(&mut kinds[0], made);
+            }
+            take(&mut kinds[1], self.holes(hole));
+        }
+        for groove in features.grooves.iter().filter(|g| g.face == self.face) {
+            take(&mut kinds[2], self.groove(groove));
+        }
+        for (key, edge) in features.edges.iter().filter(|(_, e)| e.face == self.face) {
+            take(&mut kinds[3], edges::plan(self, key, edge, contour));
+        }
+        if found.is_empty() {
+            Ok(kinds.into_iter().flat_map(by_cutter).collect())
+        } else {
+            Err(found)
+        }
+    }
+
+    fn rules<'d>(&self, data: &'d CuttingData) -> Rules<'d>
+    where
+        'a: 'd,
+    {
+        Rules {
+            data,
+            machine: &self.bench.shop.machine,
+            travel_height: self.bench.travel_height,
+            top: self.bench.stock.max.z,
+            grain: point(1.0, 0.0),
+        }
+    }
+
+    /// Where this face's cuts go into the part.
+    fn openings(&self) -> Vec<Opening> {
+        let features = &self.bench.part.features;
+        let (top, under) = (self.bench.stock.max.z, self.bench.stock.min.z);
+        let mut all = Vec::new();
+        for hole in features.holes.iter().filter(|h| h.face == self.face) {
+            // All through: as far as a cutter may go at all.
+            let floor = hole.depth.map_or(under - 1.0, |depth| top - depth);
+            let mouth = hole.counterbore.map(|(diameter, depth, _)| (diameter, top - depth));
+            for (diameter, floor) in std::iter::once((hole.diameter, floor)).chain(mouth) {
+                all.extend(hole.at.iter().map(|middle| Opening {
+                    outline: Contour::circle(self.at(*middle), diameter / 2.0),
+                    islands: Vec::new(),
+                    floor,
+                }));
+            }
+        }
+        all.extend(features.grooves.iter().filter(|g| g.face == self.face).map(|g| Opening {
+            outline: Contour::around(&self.piece(&g.middle), g.width),
+            islands: Vec::new(),
+            floor: top - g.depth,
+        }));
+        all
+    }
+
+    /// The counterbores of equal holes.
+    fn mouths(&self, hole: &Hole) -> Option<Result<Operation, Diagnostic>> {
+        let (diameter, depth, cutter) = hole.counterbore?;
+        let key = format!("{}.counterbore", hole.key);
+        let top = self.bench.stock.max.z;
+        Some(self.bores(&hole.at, diameter, (top, top - depth), cutter, None, &key))
+    }
+
+    /// Equal holes, from the floor of their counterbores down.
+    fn holes(&self, hole: &Hole) -> Result<Operation, Diagnostic> {
+        let face = self.bench.stock.max.z;
+        let top = face - hole.counterbore.map_or(0.0, |(_, depth, _)| depth);
+        let bottom = hole.depth.map_or(f64::NEG_INFINITY, |depth| face - depth);
+        self.bores(&hole.at, hole.diameter, (top, bottom), hole.cutter, hole.bore, &hole.key)
+    }
+
+    /// Equal holes in a row; a bottom of minus infinity is all through.
+    fn bores(
+        &self,
+        at: &[Point],
+        diameter: f64,
+        (top, bottom): (f64, f64),
+        number: Option<u32>,
+        bore: Option<Bore>,
+        key: &str,
+    ) -> Result<Operation, Diagnostic> {
+        let (cutter, data) = self.hole_cutter(diameter, number, key)?;
+        let drill = cutter.shape == CutterShape::Drill;
+        let bore = bore.unwrap_or(if drill { Bore::Peck } else { Bore::Helix });
+        let shown = self.bench.job.shown;
+        let wrong = |text: String, help: String| {
+            Err(Diagnostic::error(text).key(format!("{}.{key}", self.bench.part.key)).help(help))
+        };
+        let around = diameter - cutter.diameter.0;
+        if around < -SAME_WIDTH {
+            return wrong(
+                format!("{} is wider than the hole, {}", cutter.title(), shown.both(diameter)),
+                format!("use a cutter of at most {}", shown.both(diameter)),
+            );
+        }
+        if (bore != Bore::Helix || drill) && around > SAME_WIDTH {
+            return wrong(
+                format!(
+                    "{} goes straight down and is {} narrower than the hole",
+                    cutter.title(),
+                    shown.both(around)
+                ),
+                "use a drill of the hole's diameter, or `bore = \"helix\"` with a flat cutter"
+                    .to_string(),
+            );
+        }
+        if (bore != Bore::Helix || around / 2.0 <= NO_CIRCLE) && !cutter.centre_cutting && !drill {
+            return wrong(
+                format!(
+                    "the edges of {} do not reach its axis: it can not go straight down",
+                    cutter.title()
+                ),
+                "use a drill, or a narrower cutter with `bore = \"helix\"`".to_string(),
+            );
+        }
+        let bottom = if bottom.is_finite() { bottom } else { self.through(cutter) };
+        let depth = self.bench.stock.max.z - bottom;
+        if depth > cutter.flute_length.0 + 1e-6 {
+            return wrong(
+                format!(
+                    "the hole is {} deep, the flutes of {} only {} long",
+                    shown.both(depth),
+                    cutter.title(),
+                    shown.both(cutter.flute_length.0)
+                ),
+                format!("use a cutter with flutes of at least {}", shown.both(depth)),
+            );
+        }
+        let mut pen = Pen::new(self.rules(&data));
+        for middle in at {
+            let one = HoleCut { at: self.at(*middle), diameter, top, bottom, bore };
+            hole::cut(&mut pen, cutter, &data, &one);
+        }
+        let toolpath = pen.toolpath;
+        Ok(Operation { cutter: cutter.clone(), data, toolpath })
+    }
+
+    /// Where the tip stops when a hole goes all through: a drill's point goes on below, as far as
+    /// the machine permits.
+    fn through(&self, cutter: &Cutter) -> f64 {
+        let point = match cutter.shape {
+            CutterShape::Drill if cutter.included_angle.0 > 0.0 => {
+                cutter.radius() / (cutter.included_angle.0 / 2.0).tan()
+            }
+            _ => 0.0,
+        };
+        let wanted = point + self.bench.part.outline.overcut.0;
+        self.bench.stock.min.z - wanted.min(self.bench.shop.machine.into_spoilboard.0)
+    }
+
+    /// The cutter that was named; else a drill of the diameter; else the widest flat cutter that
+    /// can go round in the hole.
+    fn hole_cutter(
+        &self,
+        diameter: f64,
+        number: Option<u32>,
+        key: &str,
+    ) -> Result<(&'a Cutter, CuttingData), Diagnostic> {
+        let cutter_key = format!("{key}.cutter");
+        if let Some(number) = number {
+            return self.bench.cutter(number, &cutter_key);
+        }
+        let cutters = &self.bench.shop.cutters;
+        let drill = cutters.iter().find(|c| {
+            c.shape == CutterShape::Drill && (c.diameter.0 - diameter).abs() < SAME_WIDTH
+        });
+        let widest = || {
+            let narrower = cutters.iter().filter(|c| {
+                c.shape == CutterShape::Flat && c.diameter.0 < diameter - 4.0 * NO_CIRCLE
+            });
+            narrower.max_by(|a, b| a.diameter.0.total_cmp(&b.diameter.0))
+        };
+        match drill.or_else(widest) {
+            Some(cutter) => self.bench.cutter(cutter.number, key),
+            None => Err(Diagnostic::error(format!(
+                "the shop has no drill of {} and no flat cutter that is narrower",
+                self.bench.job.shown.both(diameter)
+            ))
+            .key(format!("{}.{key}", self.bench.part.key))
+            .help("add one to the shop's [[cutter]] tables, or change the diameter")),
+        }
+    }
+
+    fn groove(&self, groove: &Groove) -> Result<Operation, Diagnostic> {
+        let shown = self.bench.job.shown;
+        let key = format!("{}.{}", self.bench.part.key, groove.key);
+        let same = |c: &Cutter| (c.diameter.0 - groove.width).abs() < SAME_WIDTH;
+        let (cutter, data) = match groove.cutter {
+            Some(number) => self.bench.cutter(number, &format!("{}.cutter", groove.key))?,
+            None => {
+                let fits = |c: &&Cutter| {
+                    same(c) && matches!(c.shape, CutterShape::Flat | CutterShape::Ball)
+                };
+                match self.bench.shop.cutters.iter().find(fits) {
+                    Some(cutter) => self.bench.cutter(cutter.number, &groove.key)?,
+                    None => {
+                        return Err(Diagnostic::error(format!(
+                            "the shop has no cutter {} wide",
+                            shown.both(groove.width)
+                        ))
+                        .key(format!("{key}.width"))
+                        .help("name a `cutter`, or make the groove as wide as one of the shop's"));
+                    }
+                }
+            }
+        };
+        if cutter.shape == CutterShape::Drill || !same(cutter) {
+            return Err(Diagnostic::error(format!(
+                "the groove is {} wide, {} is {}",
+                shown.both(groove.width),
+                cutter.title(),
+                shown.both(cutter.diameter.0)
+            ))
+            .key(format!("{key}.width"))
+            .help("a groove is as wide as its cutter; a wider one is a pocket"));
+        }
+        let top = self.bench.stock.max.z;
+        let mut pen = Pen::new(self.rules(&data));
+        groove::cut(&mut pen, &data, &self.piece(&groove.middle), top, top - groove.depth);
+        let toolpath = pen.toolpath;
+        Ok(Operation { cutter: cutter.clone(), data, toolpath })
+    }
+
+    /// Holes for the pins that the board is turned over on.
+    fn pins(&self) -> Result<Vec<Operation>, Vec<Diagnostic>> {
+        let Some(flip) = self.bench.part.features.flip.as_ref().filter(|f| !f.pins.is_empty())
+        else {
+            return Ok(Vec::new());
+        };
+        let size = self.bench.stock.size();
+        let corner = point(self.bench.part.at[0], self.bench.part.at[1]);
+        // A pin's place on the stock is the same before and after; `at` starts from the part.
+        let places: Vec<Point> = flip
+            .pins
+            .iter()
+            .map(|along| match flip.axis {
+                FlipAxis::X => point(along.0, size.y / 2.0) - corner,
+                FlipAxis::Y => point(size.x / 2.0, along.0) - corner,
+            })
+            .collect();
+        let heights = (self.bench.stock.max.z, f64::NEG_INFINITY);
+        let one = self
+            .bores(&places, flip.pin_diameter.0, heights, flip.cutter, None, "flip")
+            .map_err(|one| vec![one])?;
+        Ok(vec![one])
+    }
+
+    fn remarks(&self) -> Vec<String> {
+        let Some(flip) = &self.bench.part.features.flip else { return Vec::new() };
+        let way = match flip.axis {
+            FlipAxis::X => {
+                "The board lies bottom up, turned over about its long middle line: what is its near side on top lies at the far side now."
+            }
+            FlipAxis::Y => {
+                "The board lies bottom up, turned over about its short middle line: what is its left end on top lies at the right now."
+            }
+        };
+        let then = match flip.pins.is_empty() {
+            true => {
+                "Afterwards turn it over against the same stops; X and Y are not touched off again."
+            }
+            false => {
+                "Carry the pin holes on into the spoilboard, turn the board over onto the pins; X and Y are not touched off again."
+            }
+        };
+        vec![way.to_string(), then.to_string()]
+    }
+}
+
+/// The same work with each cutter put in once, in the order in which they are first wanted.
+fn by_cutter(operations: Vec<Operation>) -> Vec<Operation> {
+    let mut order: Vec<u32> = Vec::new();
+    for number in operations.iter().map(|o| o.cutter.number) {
+        if !order.contains(&number) {
+            order.push(number);
+        }
+    }
+    let mut all = operations;
+    all.sort_by_key(|o| order.iter().position(|number| *number == o.cutter.number));
+    all
+}
