@@ -3,6 +3,12 @@
 mod board;
 mod cap;
 pub mod features;
+mod panel;
 
 pub use board::{Board, BoardFigures, BoardShape};
 pub use cap::{Cap, CapFigures, CapShape};
+pub use panel::{
+    AcanthusShape, BandShape, BorderShape, CarveShape, CarvingShape, ChannelsShape, CushionShape,
+    FestoonShape, HuskDropShape, KeyFretShape, LetteringShape, MeshShape, Panel, PanelShape,
+    PictureShape, PlaceShape, RepeatShape, RosetteShape, SwagShape,
+};

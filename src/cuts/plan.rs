@@ -140,6 +140,7 @@ fn plan_part(
     let works = match &part.shape {
         Shape::Cap(cap) => board::plan(&bench, &cap.contour())?,
         Shape::Board(own) => board::plan(&bench, &own.contour())?,
+        Shape::Panel(own) => board::plan(&bench, &own.contour())?,
     };
     let struck: Vec<Diagnostic> = works
         .iter()

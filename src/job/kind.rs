@@ -2,7 +2,7 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Contour;
-use crate::part::{Board, BoardShape, Cap, CapShape};
+use crate::part::{Board, BoardShape, Cap, CapShape, Panel, PanelShape};
 use crate::units::Shown;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -17,6 +17,8 @@ pub enum PartKind {
     Board(BoardShape),
     /// The flat board of a header, above the casing.
     Frieze(BoardShape),
+    /// A carved panel.
+    Panel(PanelShape),
 }
 
 impl PartKind {
@@ -27,6 +29,7 @@ impl PartKind {
             PartKind::Cap(_) => "cap",
             PartKind::Board(_) => "board",
             PartKind::Frieze(_) => "frieze",
+            PartKind::Panel(_) => "panel",
         }
     }
 
@@ -37,6 +40,7 @@ impl PartKind {
             PartKind::Board(shape) | PartKind::Frieze(shape) => {
                 shape.resolve(key, shown).map(Shape::Board)
             }
+            PartKind::Panel(shape) => shape.resolve(key, shown).map(Shape::Panel),
         }
     }
 }
@@ -48,6 +52,8 @@ pub enum Shape {
     Cap(Cap),
     /// A rectangular board.
     Board(Board),
+    /// A carved panel.
+    Panel(Panel),
 }
 
 impl Shape {
@@ -57,6 +63,7 @@ impl Shape {
         match self {
             Shape::Cap(cap) => cap.contour(),
             Shape::Board(board) => board.contour(),
+            Shape::Panel(panel) => panel.contour(),
         }
     }
 
@@ -66,6 +73,7 @@ impl Shape {
         match self {
             Shape::Cap(cap) => [cap.front.chord, cap.centre_depth()],
             Shape::Board(board) => [board.length, board.width],
+            Shape::Panel(panel) => [panel.board.length, panel.board.width],
         }
     }
 }

@@ -16,7 +16,7 @@ use super::ribbon;
 use super::rosette::{Rosette, rosette};
 use super::spine::Spine;
 use crate::geometry::{Point, point};
-pub use catenary::Catenary;
+use catenary::Catenary;
 pub(super) use leaves::{Bundle, bundle};
 
 /// What a festoon is made of.
@@ -56,7 +56,9 @@ pub fn festoon(f: &Festoon) -> Motif {
     let (reach, wide) = (f.full, f.full * 0.20);
     let (low, high) = (0.06 * f.depth, 0.85 * f.depth);
     if f.ribbons {
-        ties.map(|at| ribbon::tails(&mut motif, at, reach, wide, low, 0.6 * high));
+        for at in ties {
+            ribbon::tails(&mut motif, at, reach, wide, low, 0.6 * high);
+        }
     }
     match f.swag {
         Swag::Husks => husks(&mut motif, f, &line),

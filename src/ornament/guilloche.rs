@@ -7,7 +7,7 @@ use super::blade::{Blade, Girth, OPEN, Section};
 use super::boss::{Boss, Ring};
 use super::motif::Motif;
 use super::spine::Spine;
-use crate::geometry::{Point, point};
+use crate::geometry::point;
 use std::f64::consts::PI;
 
 /// Pitch of the eyes over the height of the band (from memory).

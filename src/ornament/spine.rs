@@ -3,7 +3,7 @@
 //! A place beside it is told by how far along (s) and how far to the left (v). Both are smooth
 //! across the joints, since neighbours share their tangent, and closed form on every piece.
 
-use crate::geometry::{Point, point};
+use crate::geometry::{self, Point, point};
 
 /// Curvature, 1/mm, below which a piece is straight: a sagitta of 1e-7 mm over a metre.
 const STRAIGHT: f64 = 1e-12;
@@ -196,6 +196,14 @@ impl Spine {
             }
         }
         Spine::through(&places)
+    }
+
+    /// Its lines and arcs, as pieces of a contour.
+    pub fn arcs(&self) -> impl Iterator<Item = geometry::Piece> + '_ {
+        self.pieces.iter().map(|p| {
+            let bulge = (p.curvature * p.length / 4.0).tan();
+            geometry::Piece { from: p.from, to: p.at(p.length), bulge }
+        })
     }
 
     /// Length along it.

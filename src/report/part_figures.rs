@@ -13,6 +13,7 @@ fn kind(shape: &Shape) -> &'static str {
     match shape {
         Shape::Cap(_) => "cap",
         Shape::Board(_) => "board",
+        Shape::Panel(_) => "panel",
     }
 }
 
@@ -24,6 +25,9 @@ pub fn part_text(part: &Part, shown: Shown) -> String {
         Shape::Board(board) => {
             ("a rectangular board", figures_text(&board_figures(&board.figures(), shown)))
         }
+        Shape::Panel(panel) => {
+            ("a carved panel", figures_text(&board_figures(&panel.board.figures(), shown)))
+        }
     };
     format!("{}: {what}\n{figures}", part.name)
 }
@@ -34,6 +38,7 @@ pub fn part_json(part: &Part) -> Value {
     let figures = match &part.shape {
         Shape::Cap(cap) => json!(cap.figures()),
         Shape::Board(board) => json!(board.figures()),
+        Shape::Panel(panel) => json!(panel.board.figures()),
     };
     json!({ "name": part.name, "kind": kind(&part.shape), "figures": figures })
 }
@@ -47,6 +52,7 @@ pub fn part_table(part: &Part, shown: Shown) -> FigureTable {
             (cap_figures(&figures, shown), ordinates(&figures, shown))
         }
         Shape::Board(board) => (board_figures(&board.figures(), shown), Vec::new()),
+        Shape::Panel(panel) => (board_figures(&panel.board.figures(), shown), Vec::new()),
     };
     let row = |f: Figure| (f.name.to_string(), f.value);
     FigureTable {

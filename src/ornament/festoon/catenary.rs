@@ -5,7 +5,7 @@ use crate::geometry::{Point, point};
 
 /// A chain hung from two points: `y = low + a (cosh((x - middle) / a) - 1)`.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Catenary {
+pub(super) struct Catenary {
     from: Point,
     to: Point,
     a: f64,
@@ -16,7 +16,7 @@ pub struct Catenary {
 impl Catenary {
     /// The chain through two points whose middle in plan hangs `sag` below the line between them.
     #[must_use]
-    pub fn hung(from: Point, to: Point, sag: f64) -> Catenary {
+    pub(super) fn hung(from: Point, to: Point, sag: f64) -> Catenary {
         let (half, drop) = ((to.x - from.x) / 2.0, to.y - from.y);
         let sag = sag.max(1e-6 * half);
         // Where the chain's lowest place lies for a given `a`, from the middle of the span.
@@ -36,13 +36,13 @@ impl Catenary {
 
     /// Height at `x`.
     #[must_use]
-    pub fn y(&self, x: f64) -> f64 {
+    pub(super) fn y(&self, x: f64) -> f64 {
         self.level + self.a * ((x - self.middle) / self.a).cosh()
     }
 
     /// The line from the first point to the second.
     #[must_use]
-    pub fn spine(&self) -> Spine {
+    pub(super) fn spine(&self) -> Spine {
         // Ten spans of two arcs follow a swag as deep as it is wide within a thousandth of its span.
         const SPANS: usize = 10;
         let places: Vec<(Point, Point)> = (0..=SPANS)
