@@ -1,7 +1,7 @@
 //! Shaded pictures of a relief, with captions.
 
-use super::png::png_with_pictures;
 use super::html::escape;
+use super::png::png_with_pictures;
 use crate::diagnostic::Diagnostic;
 use crate::geometry::HeightField;
 use crate::relief;

@@ -75,7 +75,8 @@ impl Frame {
     /// The box in the plane around a local box.
     #[must_use]
     pub fn bounds(&self, low: Point, high: Point) -> (Point, Point) {
-        let corners = [low, high, point(low.x, high.y), point(high.x, low.y)].map(|p| self.place(p));
+        let corners =
+            [low, high, point(low.x, high.y), point(high.x, low.y)].map(|p| self.place(p));
         corners.into_iter().fold((corners[0], corners[0]), |(a, b), p| {
             (point(a.x.min(p.x), a.y.min(p.y)), point(b.x.max(p.x), b.y.max(p.y)))
         })
@@ -87,6 +88,11 @@ impl Frame {
         let along = self.place(inner.along) - self.at;
         let along = if self.mirrored { along * -1.0 } else { along };
         // A mirrored frame turns the inner y axis the other way; the inner mirror is toggled.
-        Frame { at: self.place(inner.at), along, mirrored: self.mirrored != inner.mirrored, lift: self.lift + inner.lift }
+        Frame {
+            at: self.place(inner.at),
+            along,
+            mirrored: self.mirrored != inner.mirrored,
+            lift: self.lift + inner.lift,
+        }
     }
 }

@@ -84,7 +84,7 @@ impl Plait {
 
     /// A ringed bead in the middle between two crossings.
     fn eye(&self, m: &mut Motif, k: i32) {
-        let at = point(self.from + (f64::from(k) ) * self.pitch, 0.0);
+        let at = point(self.from + (f64::from(k)) * self.pitch, 0.0);
         let radius = 0.155 * self.height;
         m.push(Ring {
             at,

@@ -61,12 +61,16 @@ impl Husk {
     /// A side petal: along the middle one, then turned out to its point.
     fn side_petal(&self, side: f64) -> Blade {
         let l = self.length;
-        let start = self.at + Point::polar(0.10 * l, self.angle)
+        let start = self.at
+            + Point::polar(0.10 * l, self.angle)
             + Point::polar(0.05 * l * side, self.angle + FRAC_PI_2);
         let spine = Spine::bends(
             start,
             self.angle + side * 0.62,
-            &[(0.36 * l, -side * 0.42 + self.turn * 0.4), (0.44 * l, side * 0.85 + self.turn * 0.4)],
+            &[
+                (0.36 * l, -side * 0.42 + self.turn * 0.4),
+                (0.44 * l, side * 0.85 + self.turn * 0.4),
+            ],
         );
         let thick = self.high - self.low;
         let section = Section {
@@ -145,8 +149,9 @@ pub fn husk_drop(drop: &HuskDrop) -> Motif {
     let ratio = drop.taper.powf(1.0 / (count.max(2) - 1) as f64);
     let shares: Vec<f64> = (0..count).map(|i| ratio.powi(i as i32)).collect();
     let bead_share = 0.34 * shares[count - 1];
-    let whole: f64 =
-        shares.iter().take(count - 1).map(|s| s * STEP).sum::<f64>() + shares[count - 1] + bead_share;
+    let whole: f64 = shares.iter().take(count - 1).map(|s| s * STEP).sum::<f64>()
+        + shares[count - 1]
+        + bead_share;
     let unit = drop.length / whole;
     let mut motif = Motif::default();
     let mut y = -drop.length + bead_share * unit * 0.5;

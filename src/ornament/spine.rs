@@ -29,8 +29,16 @@ struct Piece {
 
 impl Piece {
     fn new(from: Point, along: Point, curvature: f64, length: f64, before: f64) -> Piece {
-        let mut piece =
-            Piece { from, along, curvature, length, before, middle: from, reach: length / 2.0, turn: (curvature.abs() * length).sin_cos() };
+        let mut piece = Piece {
+            from,
+            along,
+            curvature,
+            length,
+            before,
+            middle: from,
+            reach: length / 2.0,
+            turn: (curvature.abs() * length).sin_cos(),
+        };
         // No point of a curve is farther from its halfway point than half its length.
         piece.middle = piece.at(length / 2.0);
         piece

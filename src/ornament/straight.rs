@@ -94,9 +94,7 @@ impl Plate {
         let inside = self
             .rectangles
             .iter()
-            .map(|(low, high)| {
-                (p.x - low.x).min(high.x - p.x).min((p.y - low.y).min(high.y - p.y))
-            })
+            .map(|(low, high)| (p.x - low.x).min(high.x - p.x).min((p.y - low.y).min(high.y - p.y)))
             .fold(f64::MIN, f64::max);
         let share = inside / self.bevel;
         (share > 0.0).then(|| Layer { z: self.height, cover: share.min(1.0), set_in: 0.0 })

@@ -2,9 +2,9 @@
 
 mod border;
 mod build;
-mod heights;
 mod carving;
 mod checks;
+mod heights;
 mod place;
 
 pub use border::BorderShape;

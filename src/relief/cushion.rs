@@ -5,7 +5,9 @@ use crate::ornament::{Canvas, Frame, Layer};
 use std::f64::consts::{FRAC_1_SQRT_2, PI};
 
 /// How the height goes with the distance inside the outline.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize, schemars::JsonSchema)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum CushionProfile {
     /// A half_turn of an ellipse: upright at the edge, level at the width.
@@ -70,8 +72,10 @@ impl Cushion {
                 let Some(near) = near else { continue };
                 let end = corner + point(wide, wide);
                 let (box_low, box_high) = frame.bounds(low, high);
-                let low = point(corner.x.max(box_low.x), corner.y.max(box_low.y));
-                let high = point(end.x.min(box_high.x), end.y.min(box_high.y));
+                // A quarter of a cell wider, so that rounding loses no cell between two tiles.
+                let hair = point(canvas.cell, canvas.cell) * 0.25;
+                let low = point(corner.x.max(box_low.x), corner.y.max(box_low.y)) - hair;
+                let high = point(end.x.min(box_high.x), end.y.min(box_high.y)) + hair;
                 canvas.lay(low, high, frame, |p| self.layer(p, &near));
             }
         }
@@ -91,7 +95,7 @@ impl Cushion {
         let pieces = if all_level {
             Vec::new()
         } else {
-            close.filter(|(_, d)| **d <= least + 2.0 * reach).map(|(p, _)| *p).collect()
+            close.filter(|(_, d)| **d <= least + 2.0 * reach + 1e-9).map(|(p, _)| *p).collect()
         };
         Some(Near { pieces, middle, inside })
     }
@@ -135,10 +139,12 @@ impl Near {
 
 /// How often the pieces cross the upright leg from `from` to the height of `to`.
 fn upright(pieces: &[Piece], from: Point, to: Point) -> usize {
-    // Turned a half_turn turn clockwise, the leg runs to the right.
-    let turn = |p: Point| point(p.y, -p.x);
+    // With x and y exchanged the leg runs to the right, and a leg that runs along an edge lies on
+    // the same side of it as the level rays have it: a hair to the right of it, and above it.
+    let turn = |p: Point| point(p.y, p.x);
     let (a, b) = (turn(from), turn(point(from.x, to.y)));
-    let turned = pieces.iter().map(|p| Piece { from: turn(p.from), to: turn(p.to), ..*p });
+    let turned =
+        pieces.iter().map(|p| Piece { from: turn(p.from), to: turn(p.to), bulge: -p.bulge });
     turned.map(|p| crossings(&p, a) + crossings(&p, b)).sum()
 }
 

@@ -82,8 +82,7 @@ impl<'a> Standing<'a> {
         if across.is_empty() || up.is_empty() {
             return;
         }
-        let corner =
-            origin + point(across.start as f64 * cell, up.start as f64 * cell);
+        let corner = origin + point(across.start as f64 * cell, up.start as f64 * cell);
         let mut canvas = Canvas::new(corner, cell, across.len(), up.len());
         self.placed.carving.paint(&self.frame, &mut canvas);
         let meeting = self.placed.meeting;

@@ -55,3 +55,27 @@ impl Catenary {
         Spine::through(&places)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The catenary y = a cosh(x / a): its length between two places is a (sinh - sinh).
+    #[test]
+    fn a_chain_hangs_as_long_as_the_catenary() {
+        let chain = Catenary::hung(point(-80.0, 0.0), point(80.0, 0.0), 40.0);
+        assert!(chain.y(80.0).abs() < 1e-9 && (chain.y(0.0) + 40.0).abs() < 1e-9);
+        let long = 2.0 * chain.a * (80.0 / chain.a).sinh();
+        assert!((chain.spine().length() - long).abs() < 1e-3 * long, "{long}");
+        // Both sides of the definition: the sag is a (cosh - 1).
+        assert!((chain.a * ((80.0 / chain.a).cosh() - 1.0) - 40.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_chain_between_unlike_heights_passes_both_and_sags_as_asked() {
+        let (from, to) = (point(10.0, 5.0), point(130.0, 45.0));
+        let chain = Catenary::hung(from, to, 30.0);
+        assert!((chain.y(10.0) - 5.0).abs() < 1e-6 && (chain.y(130.0) - 45.0).abs() < 1e-6);
+        assert!((chain.y(70.0) - (25.0 - 30.0)).abs() < 1e-6, "{}", chain.y(70.0));
+    }
+}

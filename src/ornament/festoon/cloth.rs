@@ -27,6 +27,11 @@ pub(super) fn lay(m: &mut Motif, f: &Festoon) {
         let thick = (1.1 * half).min(0.55 * high);
         let section = Section { crown: thick, tilt: 0.55 * thick, ..Section::default() };
         let edge = (high - 1.1 * thick).max(0.08 * f.depth);
-        m.push(Blade::new(spine, Girth::new(half, 1, 1), [0.6 * edge, edge, edge, 0.6 * edge], section));
+        m.push(Blade::new(
+            spine,
+            Girth::new(half, 1, 1),
+            [0.6 * edge, edge, edge, 0.6 * edge],
+            section,
+        ));
     }
 }

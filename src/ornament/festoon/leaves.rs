@@ -57,8 +57,13 @@ pub(in super::super) struct Bundle<'a> {
 
 /// Leaves of a bundle: off the line by this share of the width, leaning by this angle (radians),
 /// lifted by this share of the thickness.
-const LEAVES: [(f64, f64, f64); 5] =
-    [(0.34, 0.50, 0.04), (-0.34, -0.50, 0.04), (0.17, 0.20, 0.24), (-0.17, -0.20, 0.24), (0.0, 0.0, 0.40)];
+const LEAVES: [(f64, f64, f64); 5] = [
+    (0.34, 0.50, 0.04),
+    (-0.34, -0.50, 0.04),
+    (0.17, 0.20, 0.24),
+    (-0.17, -0.20, 0.24),
+    (0.0, 0.0, 0.40),
+];
 
 /// One bundle: outer leaves, berries, the middle leaf over all.
 pub(in super::super) fn bundle(m: &mut Motif, b: &Bundle) {
@@ -95,4 +100,3 @@ fn laurel_leaf(spine: Spine, half: f64, low: f64, thick: f64) -> Blade {
     let rise = [low, low + 0.35 * thick, low + 0.45 * thick, low + 0.75 * thick];
     Blade::new(spine, Girth::new(half, 2, 2), rise, section)
 }
-

@@ -5,9 +5,7 @@ use crate::diagnostic::{Diagnostic, Failure};
 use crate::files::read_bytes;
 use crate::geometry::{Contour, Point, point};
 use crate::ornament::{self, Acanthus, Festoon, HuskDrop, Motif, Rosette};
-use crate::relief::source::{
-    MeshUse, PictureUse, lettering, mesh_field, picture_field, read_mesh,
-};
+use crate::relief::source::{MeshUse, PictureUse, lettering, mesh_field, picture_field, read_mesh};
 use crate::relief::{Carving, Cushion, CushionProfile, Ground, Placed, Relief};
 use std::path::Path;
 use std::sync::Arc;

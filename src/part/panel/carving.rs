@@ -304,13 +304,24 @@ impl CarveShape {
     pub(super) fn check(&self, c: &mut Checks<'_>) {
         match self {
             CarveShape::Festoon(s) => {
-                lengths(c, &[("span", s.span), ("sag", s.sag), ("full", s.full), ("depth", s.depth)]);
+                lengths(
+                    c,
+                    &[("span", s.span), ("sag", s.sag), ("full", s.full), ("depth", s.depth)],
+                );
                 if s.full.0 >= s.span.0 {
-                    c.push("full", "the swag is fuller than it is long".to_string(), "less than its span");
+                    c.push(
+                        "full",
+                        "the swag is fuller than it is long".to_string(),
+                        "less than its span",
+                    );
                 }
                 // A chain that hangs three times its span is two drops side by side.
                 if s.sag.0 > 3.0 * s.span.0 {
-                    c.push("sag", "the swag hangs deeper than three spans".to_string(), "hang drops instead");
+                    c.push(
+                        "sag",
+                        "the swag hangs deeper than three spans".to_string(),
+                        "hang drops instead",
+                    );
                 }
             }
             CarveShape::Rosette(s) => {
@@ -333,7 +344,11 @@ impl CarveShape {
             | CarveShape::Guilloche(s) => {
                 lengths(c, &[("length", s.length), ("height", s.height), ("depth", s.depth)]);
                 if s.length.0 < s.height.0 || s.length.0 > 500.0 * s.height.0 {
-                    c.push("length", "no band has that proportion".to_string(), "from 1 to 500 heights");
+                    c.push(
+                        "length",
+                        "no band has that proportion".to_string(),
+                        "from 1 to 500 heights",
+                    );
                 }
             }
             CarveShape::Fluting(s) | CarveShape::Reeding(s) => {
@@ -344,7 +359,11 @@ impl CarveShape {
                 lengths(c, &[("length", s.length), ("height", s.height), ("depth", s.depth)]);
                 // A hook on each side and the upright between them are 13 squares of a fifth.
                 if s.length.0 < 0.5 * s.height.0 || s.length.0 > 500.0 * s.height.0 {
-                    c.push("length", "no fret has that proportion".to_string(), "from 1/2 to 500 heights");
+                    c.push(
+                        "length",
+                        "no fret has that proportion".to_string(),
+                        "from 1/2 to 500 heights",
+                    );
                 }
                 if let Some(angle) = s.v_angle {
                     v_angle(c, angle);
@@ -394,6 +413,10 @@ fn lengths(c: &mut Checks<'_>, all: &[(&str, Length)]) {
 fn v_angle(c: &mut Checks<'_>, angle: Angle) {
     let degrees = angle.0.to_degrees();
     if !(15.0..=150.0).contains(&degrees) {
-        c.push("v-angle", format!("no V cutter has {degrees:.1} degrees"), "from 15 to 150 degrees");
+        c.push(
+            "v-angle",
+            format!("no V cutter has {degrees:.1} degrees"),
+            "from 15 to 150 degrees",
+        );
     }
 }

@@ -59,6 +59,7 @@ impl Panel {
 /// Lowest and highest height.
 fn extent(field: &HeightField) -> (f64, f64) {
     let rows = (0..field.rows()).flat_map(|j| field.row(j));
-    let (low, high) = rows.fold((f32::INFINITY, f32::NEG_INFINITY), |(a, b), &z| (a.min(z), b.max(z)));
+    let (low, high) =
+        rows.fold((f32::INFINITY, f32::NEG_INFINITY), |(a, b), &z| (a.min(z), b.max(z)));
     (f64::from(low), f64::from(high))
 }

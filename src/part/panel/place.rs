@@ -85,11 +85,17 @@ impl PlaceShape {
             }
         }
         if self.set_in.is_some() && self.blend.is_some() {
-            checks.push("blend", "a carving is either set in or blended".to_string(), "leave one out");
+            checks.push(
+                "blend",
+                "a carving is either set in or blended".to_string(),
+                "leave one out",
+            );
         }
         let (count, least, enough) = match &self.repeat {
             None => return,
-            Some(RepeatShape::Line { count, .. } | RepeatShape::Circle { count, .. }) => (*count, 1, true),
+            Some(RepeatShape::Line { count, .. } | RepeatShape::Circle { count, .. }) => {
+                (*count, 1, true)
+            }
             Some(RepeatShape::Curve { count, through }) => (*count, 2, through.len() >= 3),
         };
         if !(least..=MOST).contains(&count) {

@@ -42,8 +42,7 @@ pub fn lettering(
             .help(format!("1 to {MOST} letters")));
     }
     let em = f64::from(face.units_per_em());
-    let capitals = face.capital_height().map_or(CAPITALS * em, f64::from);
-    let capitals = if capitals > 0.0 { capitals } else { CAPITALS * em };
+    let capitals = capitals(&face).unwrap_or(CAPITALS * em);
     let mut pen = Pen { scale: height / capitals, ..Pen::default() };
     for letter in text.chars() {
         let glyph = face.glyph_index(letter).ok_or_else(|| {
@@ -53,6 +52,13 @@ pub fn lettering(
         pen.glyph(&face, glyph, spacing);
     }
     pen.finish(name)
+}
+
+/// Height of a flat capital: of the H itself, for what fonts say of it may be off.
+fn capitals(face: &Face) -> Option<f64> {
+    let drawn = face.glyph_index('H').and_then(|h| face.glyph_bounding_box(h));
+    let said = || face.capital_height().map(f64::from);
+    drawn.map(|b| f64::from(b.y_max)).or_else(said).filter(|h| *h > 0.0)
 }
 
 /// Collects outlines, millimetres.
@@ -94,9 +100,8 @@ impl Pen {
 
     fn finish(self, name: &str) -> Result<Lettering, Diagnostic> {
         let bounds = self.outlines.iter().filter_map(Contour::bounds);
-        let (low, high) = bounds.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), (a, b)| {
-            (l.min(a.x), h.max(b.x))
-        });
+        let (low, high) = bounds
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), (a, b)| (l.min(a.x), h.max(b.x)));
         if !(high > low) {
             return Err(Diagnostic::error(format!("{name}: the text has no outlines"))
                 .help("blanks alone can not be carved"));

@@ -7,7 +7,17 @@ use std::collections::BTreeMap;
 use std::io::Cursor;
 
 /// Which axis of the mesh points out of the board.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize, schemars::JsonSchema)]
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    Default,
+    PartialEq,
+    Eq,
+    serde::Serialize,
+    serde::Deserialize,
+    schemars::JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum UpAxis {
     /// x: y then runs to the right.
@@ -67,7 +77,9 @@ fn read_stl(name: &str, bytes: &[u8]) -> Result<Vec<[Point3; 3]>, Diagnostic> {
         point3(x, y, z)
     };
     reader
-        .map(|t| t.map(|t| [corner(&t.vertices[0]), corner(&t.vertices[1]), corner(&t.vertices[2])]))
+        .map(|t| {
+            t.map(|t| [corner(&t.vertices[0]), corner(&t.vertices[1]), corner(&t.vertices[2])])
+        })
         .collect::<Result<_, _>>()
         .map_err(wrong)
 }
@@ -91,7 +103,11 @@ fn read_obj(name: &str, bytes: &[u8]) -> Result<Vec<[Point3; 3]>, Diagnostic> {
         for t in model.mesh.indices.chunks_exact(3) {
             match (corner(t[0]), corner(t[1]), corner(t[2])) {
                 (Some(a), Some(b), Some(c)) => all.push([a, b, c]),
-                _ => return Err(Diagnostic::error(format!("{name}: a face names a corner that is not there"))),
+                _ => {
+                    return Err(Diagnostic::error(format!(
+                        "{name}: a face names a corner that is not there"
+                    )));
+                }
             }
         }
     }

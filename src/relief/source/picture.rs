@@ -59,12 +59,16 @@ pub fn picture_field(name: &str, bytes: &[u8], how: &PictureUse) -> Result<Grid,
     Ok(Grid::new(field, true))
 }
 
-fn decode(name: &str, bytes: &[u8]) -> Result<image::ImageBuffer<image::Luma<u16>, Vec<u16>>, Diagnostic> {
+fn decode(
+    name: &str,
+    bytes: &[u8],
+) -> Result<image::ImageBuffer<image::Luma<u16>, Vec<u16>>, Diagnostic> {
     let wrong = |e: &dyn std::fmt::Display| {
         Diagnostic::error(format!("{name}: is no picture that can be read: {e}"))
             .help("give a grey PNG or TIFF of 8 or 16 bits")
     };
-    let mut reader = ImageReader::new(Cursor::new(bytes)).with_guessed_format().map_err(|e| wrong(&e))?;
+    let mut reader =
+        ImageReader::new(Cursor::new(bytes)).with_guessed_format().map_err(|e| wrong(&e))?;
     let mut limits = Limits::default();
     limits.max_image_width = Some(MOST);
     limits.max_image_height = Some(MOST);
