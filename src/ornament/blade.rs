@@ -211,7 +211,10 @@ impl Blade {
                 (1.0 - 0.75 * t, 1.0 - smooth((t - 0.6) / 0.38))
             };
             let out = v / (section.vein_half * narrow);
-            z += section.vein * (-out * out).exp() * fade;
+            // Farther out it would be below 1e-13 of its height.
+            if out * out < 30.0 {
+                z += section.vein * (-out * out).exp() * fade;
+            }
         }
         if section.swell != 0.0 {
             let hump = 4.0 * t * (1.0 - t);
@@ -224,6 +227,12 @@ impl Blade {
             z += section.ribs * share * fade * wave * wave;
         }
         z
+    }
+
+    /// Circles outside which it has no say.
+    #[must_use]
+    pub fn circles(&self) -> Vec<(Point, f64)> {
+        self.spine.circles(self.reach())
     }
 
     /// The box outside which it has no say.

@@ -68,7 +68,8 @@ impl Frame {
     pub fn local(&self, p: Point) -> Point {
         let d = p - self.at;
         let l2 = self.along.dot(self.along);
-        let (x, y) = (self.along.dot(d) / l2, self.along.cross(d) / l2);
+        let by = 1.0 / l2;
+        let (x, y) = (self.along.dot(d) * by, self.along.cross(d) * by);
         point(if self.mirrored { -x } else { x }, y)
     }
 

@@ -96,12 +96,7 @@ pub fn key_fret(length: f64, height: f64, depth: f64) -> Motif {
             j += 1;
         }
     }
-    // One plate for each stretch of three hooks: a place asks only the bars near it.
-    let stretch = (3 * PITCH) as f64 * grid.square;
-    let mut motif = Motif::default();
-    let _ = stretch;
-    motif.push(plate);
-    motif
+    Motif::new(vec![plate.into()])
 }
 
 /// The outline of the fret of the same size, counter-clockwise, for incised work.

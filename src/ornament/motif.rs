@@ -60,17 +60,64 @@ impl Canvas {
         };
         let columns = range(low.x, high.x, self.origin.x, self.columns);
         for j in range(low.y, high.y, self.origin.y, self.rows) {
+            self.lay_row(j, columns.clone(), frame, &layer);
+        }
+    }
+
+    /// The same where only cells in some circles, in the form's frame, are asked.
+    pub fn lay_within(
+        &mut self,
+        circles: &[(Point, f64)],
+        frame: &Frame,
+        layer: impl Fn(Point) -> Option<Layer>,
+    ) {
+        let scale = frame.scale();
+        let circles: Vec<(Point, f64)> =
+            circles.iter().map(|(at, reach)| (frame.place(*at), reach * scale)).collect();
+        let mut spans: Vec<(f64, f64)> = Vec::new();
+        for j in 0..self.rows {
             let y = self.origin.y + j as f64 * self.cell;
-            for i in columns.clone() {
-                let p = point(self.origin.x + i as f64 * self.cell, y);
-                let Some(over) = layer(frame.local(p)) else { continue };
-                let (z, cover) =
-                    (&mut self.z[j * self.columns + i], &mut self.cover[j * self.columns + i]);
-                // Only forms below are set in, not the ground.
-                let below = *z - over.set_in * *cover;
-                *z = below + (over.z + frame.lift() - below) * over.cover;
-                *cover += (1.0 - *cover) * over.cover;
+            spans.clear();
+            for (at, reach) in &circles {
+                let half = reach * reach - (y - at.y) * (y - at.y);
+                if half >= 0.0 {
+                    let half = half.sqrt();
+                    spans.push((at.x - half, at.x + half));
+                }
             }
+            spans.sort_by(|a, b| a.0.total_cmp(&b.0));
+            let mut next = 0;
+            for (low, high) in &spans {
+                // Floats below zero become zero; each cell is asked once.
+                let first = (((low - self.origin.x) / self.cell).ceil() as usize).max(next);
+                let after = ((high - self.origin.x) / self.cell).floor() + 1.0;
+                let after = (after.max(0.0) as usize).min(self.columns);
+                if first < after {
+                    self.lay_row(j, first..after, frame, &layer);
+                    next = after;
+                }
+            }
+        }
+    }
+
+    #[inline]
+    fn lay_row(
+        &mut self,
+        j: usize,
+        columns: std::ops::Range<usize>,
+        frame: &Frame,
+        layer: &impl Fn(Point) -> Option<Layer>,
+    ) {
+        let y = self.origin.y + j as f64 * self.cell;
+        for i in columns {
+            let p = point(self.origin.x + i as f64 * self.cell, y);
+            let Some(over) = layer(frame.local(p)) else { continue };
+            let (z, cover) =
+                (&mut self.z[j * self.columns + i], &mut self.cover[j * self.columns + i]);
+            // Only forms below are set in, not the ground.
+            let below = *z - over.set_in * *cover;
+            *z = below + (over.z + frame.lift() - below) * over.cover;
+            *cover += (1.0 - *cover) * over.cover;
         }
     }
 }
@@ -121,7 +168,7 @@ impl Motif {
                 continue;
             }
             match form {
-                Form::Blade(f) => canvas.lay(low, high, &whole, |p| f.layer(p)),
+                Form::Blade(f) => canvas.lay_within(&f.circles(), &whole, |p| f.layer(p)),
                 Form::Boss(f) => canvas.lay(low, high, &whole, |p| f.layer(p)),
                 Form::Ring(f) => canvas.lay(low, high, &whole, |p| f.layer(p)),
                 Form::Channel(f) => canvas.lay(low, high, &whole, |p| f.layer(p)),

@@ -273,6 +273,23 @@ impl Spine {
         }
     }
 
+    /// Circles that together hold every place within `reach` of it.
+    #[must_use]
+    pub fn circles(&self, reach: f64) -> Vec<(Point, f64)> {
+        let mut all = Vec::new();
+        for piece in &self.pieces {
+            // About as long as wide: longer parts hold much that is far from the spine.
+            let parts = (piece.length / (2.0 * reach)).ceil().clamp(1.0, 64.0);
+            let half = 0.5 * piece.length / parts;
+            let mut s = half;
+            while s < piece.length {
+                all.push((piece.at(s), half + reach));
+                s += 2.0 * half;
+            }
+        }
+        all
+    }
+
     /// The box around it, grown by `margin`.
     #[must_use]
     pub fn bounds(&self, margin: f64) -> (Point, Point) {

@@ -50,7 +50,7 @@ fn wrong_values_are_answered_with_key_range_and_way_out() {
             "repeat = { along = \"line\", count = 0, step = [1, 1] }",
             ["count", "at least 1"],
         ),
-        ("width  = \"8\"", "width = \"8\"\ngrid = 9", ["part[1].grid", "from 0.01"]),
+        ("width  = \"8\"", "width = \"8\"\ngrid = 9", ["part[1].grid", "(0.01 mm) to"]),
     ];
     for (good, bad, said) in cases {
         assert!(CARVED.contains(good), "{good}");

@@ -43,8 +43,8 @@ fn all() -> Vec<(&'static str, Motif, Option<f64>)> {
 fn places(motif: &Motif) -> Vec<Point> {
     let (low, high) = motif.bounds().unwrap();
     let at = |i: u32, n: u32, low: f64, high: f64| low + (high - low) * f64::from(i) / f64::from(n);
-    let row = |j: u32| (0..=60).map(move |i| (at(i, 60, low.x, high.x), at(j, 40, low.y, high.y)));
-    (0..=40).flat_map(row).map(|(x, y)| point(x + 0.0137, y + 0.0071)).collect()
+    let row = |j: u32| (0..=40).map(move |i| (at(i, 40, low.x, high.x), at(j, 25, low.y, high.y)));
+    (0..=25).flat_map(row).map(|(x, y)| point(x + 0.0137, y + 0.0071)).collect()
 }
 
 #[test]

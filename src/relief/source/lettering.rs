@@ -102,7 +102,7 @@ impl Pen {
         let bounds = self.outlines.iter().filter_map(Contour::bounds);
         let (low, high) = bounds
             .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), (a, b)| (l.min(a.x), h.max(b.x)));
-        if !(high > low) {
+        if high <= low {
             return Err(Diagnostic::error(format!("{name}: the text has no outlines"))
                 .help("blanks alone can not be carved"));
         }
