@@ -326,7 +326,7 @@ fn on_bezier(p: &[Point; 4], t: f64) -> (Point, Point) {
 fn biarc_joint(p: Point, t: Point, q: Point, u: Point) -> Point {
     let v = q - p;
     let sum = t + u;
-    // d solves d² (sum² - 4) / ... : the tangent length common to both arcs.
+    // The tangent length d common to both arcs solves a d² + b d - c = 0.
     let a = 2.0 * (1.0 - t.dot(u));
     let b = 2.0 * v.dot(sum);
     let c = v.dot(v);
