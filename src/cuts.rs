@@ -9,12 +9,13 @@ mod levels;
 mod outline;
 mod pen;
 mod plan;
+mod pocket;
 mod profile;
 mod tabs;
 mod track;
 
 pub use outline::{OutlinePlan, OutlineSpec};
-pub use plan::{Opening, PartPlan, plan};
+pub use plan::{PartPlan, Surface, plan};
 pub use profile::Profile;
 pub use tabs::Tab;
 pub use track::Track;

@@ -19,6 +19,7 @@ mod png;
 mod preview;
 mod relief;
 mod setup_sheet;
+mod sprung_text;
 mod svg;
 mod tabs;
 mod text_table;
@@ -29,7 +30,10 @@ pub use bend_text::{advice_words, bend_text};
 pub use dimension::{Dimension, dimension_across, dimension_up};
 pub use duration::duration;
 pub use extents::{Extents, extents, extents_table};
-pub use figures::{Figure, board_figures, cap_figures, cap_text, figures_text, ordinates};
+pub use figures::{
+    Figure, board_figures, cap_figures, cap_text, figures_text, ordinates, template_figures,
+    traced_figures,
+};
 pub use header_text::{HeaderFigures, StickNesting, header_text};
 pub use html::escape;
 pub use lettering::{Weight, shortened, text_width, wrapped};
@@ -40,6 +44,7 @@ pub use png::png;
 pub use preview::{PreviewInput, preview, preview_sheet};
 pub use relief::{FINER, ReliefView, relief_png, relief_svg};
 pub use setup_sheet::{CutterRow, FigureTable, ProgramRow, SetupSheet, Touch};
+pub use sprung_text::sprung_text;
 pub use svg::{Anchor, Lettering, Sheet, TextBox};
 pub use tabs::{Tab, tabs};
 pub use trace::{Role, Trace, Traced, trace};

@@ -2,71 +2,91 @@
 //! whoever wrote it. It never says that a program is safe; it says what it checked.
 //!
 //! The text becomes a stream of events ([`crate::ngc`]). `progress` follows what the machine
-//! would be doing, `columns` keeps how deep the stock has been cut, and every file of `watch`
+//! would be doing, `wood` cuts the stock with the kernel of [`removal`], and every file of `watch`
 //! holds the interlocks of one subject, looking at one event at a time. A new interlock is an
 //! entry in [`Interlock::ALL`] and one watch; none knows of another.
 
 mod body;
-mod cells;
-mod columns;
+pub mod film;
 mod interlock;
+mod load;
 mod log;
+mod loose;
 mod near;
 mod pass;
-mod piece;
+mod pieces;
 mod progress;
 pub mod removal;
 mod render;
 mod scene;
 mod setup;
+mod shift;
+mod surface;
+mod touch;
 mod verdict;
 mod watch;
+mod wood;
 mod words;
 
+pub use crate::geometry::Band;
 pub use interlock::{Interlock, Page};
 pub use setup::{Keepout, LengthOffsets, PartKeep, Setup, TabKeep};
+pub use surface::{Map, Surface, Wanted, Worst};
 pub use verdict::{
-    CutterExtents, Extents, Finding, InterlockResult, Outcome, Severity, Span, Standing, Verdict,
+    Cells, CutterExtents, Extents, Finding, InterlockResult, Outcome, Severity, Span, Standing,
+    Verdict,
 };
 
+use crate::geometry::HeightField;
 use crate::ngc;
-use columns::Columns;
 use log::Log;
-use progress::Progress;
 use scene::Scene;
+use shift::Shift;
 
 /// Reads `text` as a program and tries it on the machine, cutters, stock and clamps of `setup`.
 /// One pass over the text, and a second with the lines that begin with `/` left out if there are
-/// any, for the operator's switch decides about them. Memory is bounded by the column grid (16 MB)
-/// and the findings (1000).
+/// any, for the operator's switch decides about them. Memory is bounded by the stock's heights
+/// (256 MB), the events that wait to be cut (8192) and the findings (1000).
 #[must_use]
 pub fn check(text: &str, setup: &Setup) -> Verdict {
-    let verdict = run(text, setup, false);
+    try_out(text, setup).verdict
+}
+
+/// A program that was tried.
+#[derive(Clone, Debug)]
+pub struct Trial {
+    /// What was found.
+    pub verdict: Verdict,
+    /// What it leaves of the stock, lines that begin with `/` run; `None` without a stock.
+    pub left: Option<HeightField>,
+}
+
+/// Like [`check`], and gives what is left of the stock, for [`Setup::before`] of the next program
+/// on the same board.
+#[must_use]
+pub fn try_out(text: &str, setup: &Setup) -> Trial {
+    let trial = run(text, setup, false);
     match text.lines().any(|line| line.trim_start().starts_with('/')) {
-        true => verdict.and_skipping(run(text, setup, true)),
-        false => verdict,
+        true => {
+            let skipped = run(text, setup, true).verdict;
+            Trial { verdict: trial.verdict.and_skipping(skipped), ..trial }
+        }
+        false => trial,
     }
 }
 
-fn run(text: &str, setup: &Setup, skipping: bool) -> Verdict {
+fn run(text: &str, setup: &Setup, skipping: bool) -> Trial {
     let scene = Scene::new(setup, text);
     let mut log = Log::new(setup.shown.unit);
     if !skipping {
         watch::slashes(text, &mut log);
     }
-    let mut progress = Progress::new(&scene);
-    let mut columns = Columns::new(&scene);
-    let mut watches = watch::all(&scene);
-    let problems = ngc::interpret(text, &scene.reading(skipping), &mut |event| {
-        progress.begin(event, &mut columns);
-        for one in &mut watches {
-            one.see(event, &progress, &mut log);
-        }
-        progress.finish(event);
-    });
-    for one in &mut watches {
-        one.end(&progress, &mut log);
-    }
+    let mut shift = Shift::new(&scene);
+    let problems =
+        ngc::interpret(text, &scene.reading(skipping), &mut |event| shift.take(event, &mut log));
+    shift.end(&mut log);
+    let surface = watch::surface::report(text, &scene, skipping, shift.left(), &mut log);
     watch::text::report(&problems, &mut log);
-    verdict::conclude(text, &scene, &progress, log)
+    let (progress, left) = shift.over();
+    Trial { verdict: verdict::conclude(text, &scene, &progress, surface, log), left }
 }

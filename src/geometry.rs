@@ -1,5 +1,6 @@
 //! Plane and space geometry: points, contours with true arcs, strokes of a cutter.
 
+mod band;
 mod circular_segment;
 mod contour;
 pub mod height_field;
@@ -9,12 +10,13 @@ pub mod profile;
 mod region;
 mod stroke;
 
+pub use band::Band;
 pub use circular_segment::{CircularSegment, SegmentError};
 pub use contour::{Contour, Piece, Vertex};
 pub use height_field::HeightField;
 pub use offset::OffsetError;
 pub use point::{Box3, Point, Point3, point, point3};
-pub use region::Region;
+pub use region::{Nested, Region, outset_all};
 pub use stroke::{Arc, Plane, Stroke};
 
 /// Lengths closer than this are the same length: a thousandth of what a machine resolves.

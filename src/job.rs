@@ -6,6 +6,8 @@ mod kind;
 mod on_table;
 mod outline;
 mod placing;
+mod template;
+mod tracing_entry;
 
 pub use file::{Job, JobFile, Part, PartEntry};
 pub use header::{
@@ -16,6 +18,8 @@ pub use kind::{PartKind, Shape};
 pub use on_table::OnTable;
 pub use outline::{Entry, Finish, Milling, OutlineCut, Side};
 pub use placing::{Bed, Hold, Placing, Screw, Stock, Tabs, Zero, ZeroCorner, ZeroHeight};
+pub use template::TemplateEntry;
+pub use tracing_entry::TracingEntry;
 
 /// A commented job file of an arched cap: also what `ovolo new cap` writes.
 pub const CAP_STARTER: &str = include_str!("../sample-parts/arched-cap.toml");

@@ -13,8 +13,10 @@ pub mod proportion;
 mod rise;
 mod say;
 mod solve;
+mod sprung;
 
 pub use header::{BedMold, Corona, Cymatium, Frieze, Front, Header, Overhang, Panel};
 pub use plan::{Joint, MitreLine, PieceEnd, PlanPiece, Role};
 pub use rise::{CapSeat, NoRise};
 pub use solve::{Cap, Layout, Levels, Projections, RiseRow, rise_choices, rise_table};
+pub use sprung::{Sprung, SprungCorner, corner};

@@ -25,4 +25,5 @@ pub mod relief;
 pub mod report;
 pub mod shop;
 pub mod toolpath;
+pub mod tracing;
 pub mod units;

@@ -2,7 +2,9 @@
 
 use crate::cuts::{self, PartPlan};
 use crate::diagnostic::Failure;
-use crate::dry_run::{self, Keepout, LengthOffsets, Outcome, PartKeep, Setup, TabKeep, Verdict};
+use crate::dry_run::{
+    self, Keepout, LengthOffsets, Outcome, PartKeep, Setup, TabKeep, Verdict, Wanted,
+};
 use crate::job::{Job, Side, ZeroCorner, ZeroHeight};
 use crate::ngc::{self, Event, What};
 use crate::post::{self, Dialect, Heading};
@@ -68,21 +70,24 @@ fn make_part(
 ) -> Result<MadePart, Failure> {
     let heading = heading(job, shop, &plan);
     let written = post::write(&plan.toolpath, dialect, &heading)?;
-    let several = written.len() > 1;
+    let count = written.len();
+    let several = count > 1;
+    // Each program cuts what those before it have left.
+    let mut left = None;
     let programs = written
         .into_iter()
         .enumerate()
         .map(|(i, program)| {
             // Where the operator changes cutters at a stop, no word of the text names the first.
             let first = plan.cutters.first().map(|(c, _)| c.number);
-            let mut setup = setup(shop, &plan, program.cutter.or(first), job.shown);
-            if dialect.length_offset {
-                setup.length_offsets = LengthOffsets::ByCutter;
+            let only = program.cutter.or(first);
+            let mut setup = setup_in(dialect, setup(shop, &plan, only, job.shown));
+            setup.before = left.as_ref();
+            if let Some(wanted) = &mut setup.wanted {
+                wanted.finished = i + 1 == count;
             }
-            if let Some(part) = &mut setup.part {
-                // Chords may leave their arc by what the user allows them.
-                part.clearance = part.clearance.max(2.0 * dialect.reads_back_within());
-            }
+            let trial = dry_run::try_out(&program.text, &setup);
+            left = trial.left;
             // Numbered in the order to run them: a cutter may be wanted more than once.
             let order = if several { format!("-{}", i + 1) } else { String::new() };
             let cutter = program.cutter.map(|c| format!("-cutter-{c}")).unwrap_or_default();
@@ -93,7 +98,7 @@ fn make_part(
                 ),
                 cutter: program.cutter,
                 read: read(&program.text, shop),
-                verdict: dry_run::check(&program.text, &setup),
+                verdict: trial.verdict,
                 text: program.text,
             }
         })
@@ -134,7 +139,7 @@ fn neutral(event: &Event) -> Move {
 #[must_use]
 pub fn setup<'a>(
     shop: &'a Shop,
-    plan: &PartPlan,
+    plan: &'a PartPlan,
     only_cutter: Option<u32>,
     shown: Shown,
 ) -> Setup<'a> {
@@ -145,18 +150,46 @@ pub fn setup<'a>(
             .iter()
             .map(|(name, space)| Keepout { name: name.clone(), space: *space })
             .collect(),
+        held_below: plan.part.placing.hold.bed.is_some(),
         limits: limits(shop, plan),
         default_cutter: only_cutter,
-        part: (plan.part.outline.side == Side::Outside && plan.openings.is_empty())
+        part: (plan.part.outline.side == Side::Outside && plan.surface.is_none())
             .then(|| PartKeep { outline: plan.outline.clone(), clearance: CLEARANCE }),
         tabs: tabs(plan),
+        wanted: plan.surface.as_ref().map(|surface| Wanted {
+            heights: surface.heights(),
+            tolerance: CLEARANCE,
+            finished: true,
+            leftover: LEFTOVER,
+        }),
+        also: plan.cutters.iter().map(|(cutter, _)| cutter.number).collect(),
+        rupture: Some(plan.material.mor),
         shown,
         ..Setup::new(&shop.machine, &shop.cutters)
     }
 }
 
+/// The setup as a dialect changes it: cutter lengths, and chords for arcs.
+#[must_use]
+pub fn setup_in<'a>(dialect: &Dialect, mut setup: Setup<'a>) -> Setup<'a> {
+    if dialect.length_offset {
+        setup.length_offsets = LengthOffsets::ByCutter;
+    }
+    if let Some(part) = &mut setup.part {
+        // Chords may leave their arc by what the user allows them.
+        part.clearance = part.clearance.max(2.0 * dialect.reads_back_within());
+    }
+    if let Some(wanted) = &mut setup.wanted {
+        wanted.tolerance = wanted.tolerance.max(2.0 * dialect.reads_back_within());
+    }
+    setup
+}
+
 /// How far into the part a cut may go before it is a fault, mm: what sanding takes off.
 const CLEARANCE: f64 = 0.05;
+
+/// Wood left over higher than this is worth a word, mm: what takes more than sanding.
+const LEFTOVER: f64 = 0.5;
 
 /// The tabs that must be left standing.
 fn tabs(plan: &PartPlan) -> Vec<TabKeep> {

@@ -4,6 +4,8 @@ mod board;
 mod cap;
 pub mod features;
 mod panel;
+mod template;
+mod traced;
 
 pub use board::{Board, BoardFigures, BoardShape};
 pub use cap::{Cap, CapFigures, CapShape};
@@ -12,3 +14,5 @@ pub use panel::{
     FestoonShape, HuskDropShape, KeyFretShape, LetteringShape, MeshShape, Panel, PanelShape,
     PictureShape, PlaceShape, RepeatShape, RosetteShape, SwagShape,
 };
+pub use template::{Guide, Template, TemplateFigures};
+pub use traced::{Traced, TracedFigures};

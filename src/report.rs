@@ -1,7 +1,9 @@
 //! What a made job looks like to people and to programs: summary, report, picture, setup sheet.
 
 mod bend;
+mod cut_list;
 mod header;
+mod page;
 mod part_figures;
 mod sheet;
 
@@ -12,6 +14,7 @@ pub use sheet::setup_sheet;
 
 use crate::cuts::PartPlan;
 use crate::drawing::{self, PreviewInput, duration, extents_table};
+use crate::dry_run::film::Scene;
 use crate::dry_run::{Setup, Verdict};
 use crate::geometry::{Box3, Contour, Point};
 use crate::job::Job;
@@ -77,6 +80,47 @@ pub fn picture_alone(
         shown,
         grain: None,
     })
+}
+
+/// A page that shows a program at work, for a browser; `None` if it cuts nothing at a known
+/// place. `setup` is what the dry run was told.
+#[must_use]
+pub fn page(
+    title: &str,
+    name: &str,
+    text: &str,
+    read: &Reading,
+    verdict: &Verdict,
+    setup: &Setup<'_>,
+) -> Option<String> {
+    let stepdowns: Vec<(u32, f64)> =
+        setup.limits.iter().map(|d| (d.cutter, d.stepdown.value)).collect();
+    let film = Scene {
+        events: &read.events,
+        seconds: &read.seconds,
+        stock: setup.stock,
+        cutters: setup.cutters,
+        stepdowns: &stepdowns,
+        first: setup.default_cutter,
+        frames: page::FRAMES,
+    }
+    .film()?;
+    let clamps: Vec<(String, Box3)> =
+        setup.clamps.iter().map(|k| (k.name.clone(), k.space)).collect();
+    let input = page::PageInput {
+        title,
+        program: name,
+        text,
+        events: &read.events,
+        seconds: &read.seconds,
+        film: &film,
+        verdict,
+        cutters: setup.cutters,
+        clamps: &clamps,
+        table: &extents_table(&read.events, setup.cutters, &read.seconds, setup.shown),
+        shown: setup.shown,
+    };
+    Some(input.html())
 }
 
 /// The extents table of one program.

@@ -7,7 +7,11 @@ mod bench;
 mod corpus;
 #[path = "dry_run/interlocks.rs"]
 mod interlocks;
+#[path = "dry_run/loose.rs"]
+mod loose;
 #[path = "dry_run/outlines.rs"]
 mod outlines;
+#[path = "dry_run/surface.rs"]
+mod surface;
 #[path = "dry_run/verdict.rs"]
 mod verdict;

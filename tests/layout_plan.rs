@@ -168,6 +168,75 @@ proptest! {
         }
     }
 
+    /// Headers with and without panel and cymatium, bowed as little as must be or more: bodies at
+    /// one height never overlap, joined pieces leave no gap, and whatever is below is covered.
+    #[test]
+    fn every_kind_of_header_is_whole_and_covered(
+        header in any_header(), with in any::<(bool, bool)>(), more in 0.0..1.0_f64,
+    ) {
+        let header = Header {
+            panel: header.panel.filter(|_| with.0),
+            cymatium: header.cymatium.filter(|_| with.1),
+            ..header
+        };
+        let half = header.seat().half_chord;
+        let least = match header.layout() {
+            Ok(layout) => layout.least_rise,
+            // What no arc covers is refused, and held so by the tests above.
+            Err(why) => {
+                prop_assume!(why[0].message.contains("no least rise"));
+                0.0
+            }
+        };
+        let rise = (least + more * (half - least)).max(1.0).min(half);
+        prop_assume!(rise >= least);
+        let layout = Header { front: Front::Rise(rise), ..header }.layout().unwrap();
+        let bodies: Vec<(&PlanPiece, Polygon<f64>)> = layout
+            .bed_mold
+            .iter()
+            .chain(&layout.cap_moldings)
+            .map(|piece| (piece, polygon(&piece.footprint)))
+            .collect();
+        for (i, (piece, a)) in bodies.iter().enumerate() {
+            for (_, b) in &bodies[i + 1..] {
+                // The cymatium may hang below the bed mould's top: no height excuses an overlap.
+                let common = a.intersection(b).unsigned_area();
+                prop_assert!(common < SNAP * piece.footprint.length(), "{:?} {common}", piece.role);
+            }
+        }
+        for run in [&layout.bed_mold, &layout.cap_moldings] {
+            for pair in run.windows(2) {
+                let both = polygon(&pair[0].footprint).union(&polygon(&pair[1].footprint));
+                // One body without a hole: the mitred faces lie on one another all along.
+                prop_assert_eq!(both.0.len(), 1);
+                let holes = both.0[0].interiors().iter();
+                let gap: f64 = holes.map(|h| Polygon::new(h.clone(), vec![]).unsigned_area()).sum();
+                prop_assert!(gap < SNAP * pair[0].footprint.length(), "a gap of {gap} mm²");
+            }
+        }
+        let cap = polygon(&layout.cap.outline);
+        let below = bodies[..layout.bed_mold.len()].iter().map(|(_, body)| body);
+        let panel = header.panel.map(|p| {
+            let x = p.offset - p.width / 2.0;
+            let depth = header.frieze.thickness + p.thickness;
+            polygon(&Contour::rectangle(point(x, 0.0), point(x + p.width, depth)))
+        });
+        let end = header.frieze_length() / 2.0;
+        let frieze = polygon(&Contour::rectangle(
+            point(-end, 0.0), point(end, header.frieze.thickness)));
+        let below = MultiPolygon::new(below.cloned().chain(panel).chain([frieze]).collect());
+        let uncovered: f64 = below.0.iter().map(|b| b.difference(&cap).unsigned_area()).sum();
+        prop_assert!(uncovered < SNAP * layout.cap.chord * 4.0, "{uncovered}");
+        let ends_and_front = LineString::new(cap.exterior().0[1..].to_vec());
+        let over = header.overhang;
+        let least_over = over.ends.min(over.front).min(over.at_break);
+        for body in &below {
+            // To the cap's edge from anywhere on the body, not from its corners alone.
+            let gap = Euclidean.distance(&ends_and_front, body);
+            prop_assert!(least_over < 1e-3 || gap >= least_over - 2.0 * FLAT, "{gap} {least_over}");
+        }
+    }
+
     /// A hair less than the least rise is refused, and the number in the refusal works.
     #[test]
     fn less_than_the_least_is_refused_with_one_that_works(header in any_header()) {

@@ -1,5 +1,6 @@
 //! The files that verbs share: job, shop, post-processor.
 
+use super::say;
 use ovolo::diagnostic::{Diagnostic, Failure};
 use ovolo::files::{MAX_DOCUMENT_BYTES, read_text};
 use ovolo::job::Job;
@@ -11,7 +12,12 @@ use std::path::{Path, PathBuf};
 /// Reads a job file.
 pub(super) fn job(path: &Path) -> Result<Job, Failure> {
     let text = read_text(path, MAX_DOCUMENT_BYTES)?;
-    Job::read(&path.display().to_string(), &text)
+    let job = Job::read(&path.display().to_string(), &text)?;
+    for warning in job.warnings() {
+        // What a drawing holds and the job does not use is no talk to be left out.
+        say::talk(false, &warning.to_string());
+    }
+    Ok(job)
 }
 
 /// The shop: the flag's file, else the job's, else the built-in one.

@@ -2,14 +2,19 @@
 
 use super::{Common, Done, context, say};
 use clap::Args;
+use ovolo::diagnostic::{Diagnostic, Failure};
+use ovolo::files::{make_folder, write_whole};
 use ovolo::job::Job;
-use ovolo::report::{header_report, part_json, part_text};
-use std::path::PathBuf;
+use ovolo::report::{HeaderReport, header_report, part_json, part_text};
+use std::path::{Path, PathBuf};
 
 #[derive(Args, Debug)]
 pub(super) struct LayoutArgs {
     /// Job file
     job: PathBuf,
+    /// Folder for the cut list as cut-list.csv and cut-list.json [default: none is written]
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
     #[command(flatten)]
     pub(super) common: Common,
 }
@@ -17,6 +22,9 @@ pub(super) struct LayoutArgs {
 pub(super) fn run(args: &LayoutArgs) -> Done {
     let job = context::job(&args.job)?;
     let header = header_report(&job)?;
+    if let Some(out) = &args.out {
+        write_lists(out, &job, header.as_ref())?;
+    }
     if args.common.json {
         let parts: Vec<_> = job.parts.iter().map(part_json).collect();
         let mut all =
@@ -36,10 +44,24 @@ pub(super) fn run(args: &LayoutArgs) -> Done {
     Ok(0)
 }
 
-/// The parts that somebody wrote; a header's cap stands in the header's text.
+/// The header's cut list as files.
+fn write_lists(out: &Path, job: &Job, header: Option<&HeaderReport<'_>>) -> Result<(), Failure> {
+    let Some(header) = header else {
+        let message = "there is no header, and so no cut list to write";
+        return Err(Diagnostic::error(message).help("leave --out away").into());
+    };
+    make_folder(out)?;
+    for (name, text) in header.files(&job.file.title, job.shown) {
+        write_whole(&out.join(name), text.as_bytes())?;
+    }
+    Ok(())
+}
+
+/// The parts that somebody wrote, and templates; a header's boards stand in the header's text.
 fn parts_text(job: &Job) -> String {
     let mut text = String::new();
-    for part in job.parts.iter().filter(|part| part.key.starts_with("part")) {
+    let told = |key: &str| key.starts_with("part") || key.ends_with(".template");
+    for part in job.parts.iter().filter(|part| told(&part.key)) {
         text.push_str(&format!("\n{}", part_text(part, job.shown)));
     }
     text

@@ -5,7 +5,7 @@ mod relief;
 use super::dry_run::{Against, Known, program_text};
 use super::{Common, Done, context, say};
 use clap::Args;
-use ovolo::diagnostic::Failure;
+use ovolo::diagnostic::{Diagnostic, Failure};
 use ovolo::drawing;
 use ovolo::files::{make_folder, write_whole};
 use ovolo::job::Shape;
@@ -31,6 +31,9 @@ pub(super) struct PreviewArgs {
     /// Width of the PNG in pixels
     #[arg(long, value_name = "PIXELS", default_value_t = 1000, value_parser = clap::value_parser!(u32).range(100..=8000))]
     width: u32,
+    /// Write a page as well that shows the stock as it is cut, for any browser, without network
+    #[arg(long)]
+    html: bool,
     #[command(flatten)]
     pub(super) common: Common,
 }
@@ -56,6 +59,13 @@ fn of_job(args: &PreviewArgs) -> Done {
         let svg = report::picture(&job, part);
         write_pictures(args, &part.plan.picture, &svg)?;
         for program in &part.programs {
+            let first = program.cutter.or(part.plan.cutters.first().map(|(c, _)| c.number));
+            let setup = make::setup(&shop, &part.plan, first, job.shown);
+            let page = || {
+                let (name, text) = (&program.file_name, &program.text);
+                report::page(&job.file.title, name, text, &program.read, &program.verdict, &setup)
+            };
+            write_page(args, &program.file_name, page)?;
             all.push(table(args, &program.file_name, &program.read, &shop, job.shown));
         }
     }
@@ -73,6 +83,13 @@ fn of_program(args: &PreviewArgs) -> Done {
     };
     let stem = Path::new(&name).file_stem().map(|s| s.to_string_lossy().to_string());
     write_pictures(args, &stem.unwrap_or_else(|| name.clone()), &svg)?;
+    let setup = known.setup();
+    let page = || {
+        let verdict = ovolo::dry_run::check(&text, &setup);
+        let title = known.job.as_ref().map_or("Program", |(job, _)| job.file.title.as_str());
+        report::page(title, &name, &text, &reading, &verdict, &setup)
+    };
+    write_page(args, &name, page)?;
     print(args, &[table(args, &name, &reading, &known.shop, known.shown)])
 }
 
@@ -107,5 +124,25 @@ fn write_pictures(args: &PreviewArgs, name: &str, svg: &str) -> Result<(), Failu
         args.common.quiet,
         &format!("Pictures: {0}/{name}.svg, {0}/{name}.png", args.out.display()),
     );
+    Ok(())
+}
+
+/// The page of a program, where one is asked for.
+fn write_page(
+    args: &PreviewArgs,
+    program: &str,
+    page: impl Fn() -> Option<String>,
+) -> Result<(), Failure> {
+    if !args.html {
+        return Ok(());
+    }
+    let stem = Path::new(program).file_stem().map_or(program.into(), |s| s.to_string_lossy());
+    let Some(page) = page() else {
+        return Err(Diagnostic::error(format!("{program} cuts nothing at a known place"))
+            .help("leave `--html` out; the dry run says what is wrong with the program")
+            .into());
+    };
+    write_whole(&args.out.join(format!("{stem}.html")), page.as_bytes())?;
+    say::talk(args.common.quiet, &format!("Page: {}/{stem}.html", args.out.display()));
     Ok(())
 }

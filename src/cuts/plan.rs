@@ -3,6 +3,7 @@
 mod bench;
 mod board;
 mod keepouts;
+mod surface;
 
 use super::Tab;
 use crate::diagnostic::{Diagnostic, Failure};
@@ -11,6 +12,7 @@ use crate::job::{Job, Part, Shape};
 use crate::shop::{Cutter, CuttingData, Material, Shop};
 use crate::toolpath::{Direction, Move, Purpose, Toolpath};
 use bench::Bench;
+pub use surface::Surface;
 
 /// One cutter's work without a stop.
 #[derive(Clone, Debug)]
@@ -29,8 +31,8 @@ pub(in crate::cuts) struct Work {
     pub setup: &'static str,
     /// What stays whole, in work coordinates.
     pub outline: Contour,
-    /// What is cut into it.
-    pub openings: Vec<Opening>,
+    /// What its cuts should leave, if its face is cut.
+    pub surface: Option<Surface>,
     /// In the order of work.
     pub operations: Vec<Operation>,
     /// The tabs left standing.
@@ -39,17 +41,6 @@ pub(in crate::cuts) struct Work {
     pub remarks: Vec<String>,
     /// What the user should know before cutting.
     pub cautions: Vec<String>,
-}
-
-/// Where a cutter goes into a part on purpose, in work coordinates.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Opening {
-    /// In plan, counter-clockwise.
-    pub outline: Contour,
-    /// What stays standing within it.
-    pub islands: Vec<Contour>,
-    /// The height of its floor.
-    pub floor: f64,
 }
 
 /// One setup of a part with its cuts planned, in work coordinates.
@@ -67,8 +58,8 @@ pub struct PartPlan {
     pub stock: Box3,
     /// The line that is cut.
     pub outline: Contour,
-    /// What is cut into the part within that line.
-    pub openings: Vec<Opening>,
+    /// What the cuts should leave within that line, if the face is cut.
+    pub surface: Option<Surface>,
     /// Clamps, by name.
     pub clamps: Vec<(String, Box3)>,
     /// Middles of the screws.
@@ -106,8 +97,7 @@ pub fn plan(job: &Job, shop: &Shop) -> Result<Vec<PartPlan>, Failure> {
             )
             .into());
     }
-    let material = Material::find(&job.file.species)
-        .map_err(|d| Failure::Input(job.document.locate(vec![d.key("species")])))?;
+    let materials = materials(job).map_err(|all| Failure::Input(job.document.locate(all)))?;
     let unknown: Vec<Diagnostic> = job
         .parts
         .iter()
@@ -121,13 +111,29 @@ pub fn plan(job: &Job, shop: &Shop) -> Result<Vec<PartPlan>, Failure> {
     }
     let mut plans = Vec::new();
     let mut refused = Vec::new();
-    for part in &job.parts {
-        match plan_part(job, shop, &material, part) {
+    for (part, material) in job.parts.iter().zip(&materials) {
+        match plan_part(job, shop, material, part) {
             Ok(mut some) => plans.append(&mut some),
             Err(mut some) => refused.append(&mut some),
         }
     }
     if refused.is_empty() { Ok(plans) } else { Err(Failure::Refused(job.document.locate(refused))) }
+}
+
+/// What each part is made of: the job's wood, or its own.
+fn materials(job: &Job) -> Result<Vec<Material>, Vec<Diagnostic>> {
+    let shared = Material::find(&job.file.species).map_err(|d| vec![d.key("species")])?;
+    let (mut all, mut wrong) = (Vec::new(), Vec::new());
+    for part in &job.parts {
+        match &part.species {
+            None => all.push(shared.clone()),
+            Some(own) => match Material::find(own) {
+                Ok(material) => all.push(material),
+                Err(d) => wrong.push(d.key(format!("{}.species", part.key))),
+            },
+        }
+    }
+    if wrong.is_empty() { Ok(all) } else { Err(wrong) }
 }
 
 fn plan_part(
@@ -141,6 +147,8 @@ fn plan_part(
         Shape::Cap(cap) => board::plan(&bench, &cap.contour())?,
         Shape::Board(own) => board::plan(&bench, &own.contour())?,
         Shape::Panel(own) => without_relief(board::plan(&bench, &own.contour())?),
+        Shape::Template(own) => board::plan(&bench, &own.contour)?,
+        Shape::Traced(own) => board::plan(&bench, &own.outline)?,
     };
     let struck: Vec<Diagnostic> = works
         .iter()
@@ -183,7 +191,7 @@ fn finished(bench: &Bench<'_>, work: Work, several: bool) -> PartPlan {
         material: bench.material.clone(),
         stock: bench.stock,
         outline: work.outline,
-        openings: work.openings,
+        surface: work.surface,
         screws: screws.map(|s| keepouts::screw_at(s, bench.zero).xy()).collect(),
         clamps: bench.clamps.clone(),
         keepouts: bench.keepouts.clone(),

@@ -1,6 +1,7 @@
 //! A part's figures as a person reads them, for the terminal and the setup sheet.
 
-use crate::part::{BoardFigures, CapFigures};
+use crate::geometry::Point;
+use crate::part::{BoardFigures, CapFigures, TemplateFigures, TracedFigures};
 use crate::units::{INCH, Shown, Unit};
 
 /// One figure: what it is, and its value in words.
@@ -41,6 +42,40 @@ pub fn board_figures(board: &BoardFigures, shown: Shown) -> Vec<Figure> {
         length("width", board.width),
         length("corner to opposite corner", board.diagonal),
         Figure { name: "area", value: area(board.area, shown.unit) },
+    ]
+}
+
+/// The figures of a router template.
+#[must_use]
+pub fn template_figures(template: &TemplateFigures, shown: Shown) -> Vec<Figure> {
+    let length = |name, mm| Figure { name, value: shown.both(mm) };
+    let place = |at: Point| format!("{} along, {} up", shown.both(at.x), shown.both(at.y));
+    vec![
+        length("length", template.length),
+        length("width", template.width),
+        length("guide bush, outer diameter", template.bush),
+        length("bit, diameter", template.bit),
+        length("its edge stands inside the part's by", template.offset),
+        length("radius of the part's edge", template.part_radius),
+        length("radius of the template's edge", template.pattern_radius),
+        Figure { name: "the part's edge begins at", value: place(template.edge_from) },
+        Figure { name: "the part's edge ends at", value: place(template.edge_to) },
+    ]
+}
+
+/// The figures of a traced part.
+#[must_use]
+pub fn traced_figures(traced: &TracedFigures, shown: Shown) -> Vec<Figure> {
+    let length = |name, mm| Figure { name, value: shown.both(mm) };
+    vec![
+        length("length", traced.length),
+        length("width", traced.width),
+        length("once round", traced.girth),
+        Figure { name: "area", value: area(traced.area, shown.unit) },
+        Figure {
+            name: "outline",
+            value: format!("{} lines and {} arcs", traced.lines, traced.arcs),
+        },
     ]
 }
 

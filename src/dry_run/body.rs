@@ -1,57 +1,40 @@
-//! The solid that a turning cutter sweeps: its end, its flutes, its holder.
+//! The solids that turn: the cutting end, its shank, its holder.
 
-use crate::shop::{Cutter, CutterShape};
+use super::removal::Section;
+use crate::geometry::HeightField;
+use crate::shop::Cutter;
 
-/// A cutter as a body of revolution, mm, with its tip at the origin.
+/// A skin, mm, that a pass may take in full depth at its side (common practice: 0.5 to 1 mm are
+/// left for finishing).
+pub(super) const SKIN: f64 = 1.0;
+
+/// How far around the flutes wood counts as beside them, in cells: the wall of a slot lies within.
+const BESIDE: f64 = 1.5;
+
+/// A cell and its diagonal: a thinner axis could pass between the samples.
+const AXIS: f64 = 0.75;
+
+/// A cutter as bodies of revolution, mm, with its tip at the origin.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Body {
-    /// Over the flutes.
+    /// Its end; `None` for a cutter that nobody named, of which only the axis is known.
+    section: Option<Section>,
+    /// Over the flutes; zero for an unknown cutter.
     pub(super) radius: f64,
-    /// Radius of the flat middle of its end; zero for pointed and round ends.
-    pub(super) flat: f64,
-    end: End,
     pub(super) flute_length: f64,
     /// From the tip up to the holder's face.
     pub(super) stick_out: f64,
     pub(super) holder_radius: f64,
 }
 
-/// The form of the end beyond its flat middle.
-#[derive(Clone, Copy, Debug, PartialEq)]
-enum End {
-    Square,
-    /// A quarter round of this radius beyond the flat.
-    Round(f64),
-    /// A cone: rise per mm of radius beyond the flat.
-    Cone(f64),
-    /// A ball of this radius that runs into a cone of this rise.
-    TaperBall(f64, f64),
-}
-
 impl Body {
-    /// The body of a cutter of the table.
+    /// The bodies of a cutter of the table. Measures that make no such end make a square one.
     pub(super) fn of(cutter: &Cutter) -> Body {
         let radius = cutter.radius();
-        let tip = cutter.tip_diameter.0 / 2.0;
-        // Half the cone's angle; an angle that makes no cone gives a square end.
-        let half = cutter.included_angle.0 / 2.0;
-        let rise = (half > 0.0 && half < std::f64::consts::FRAC_PI_2).then(|| 1.0 / half.tan());
-        let (flat, end) = match (cutter.shape, rise) {
-            (CutterShape::Ball, _) => (0.0, End::Round(radius)),
-            (CutterShape::BullNose, _) => {
-                let corner = cutter.corner_radius.0.clamp(0.0, radius);
-                (radius - corner, End::Round(corner))
-            }
-            (CutterShape::V, Some(rise)) => (tip.min(radius), End::Cone(rise)),
-            (CutterShape::Drill, Some(rise)) => (0.0, End::Cone(rise)),
-            (CutterShape::TaperBall, Some(rise)) => (0.0, End::TaperBall(tip.min(radius), rise)),
-            (CutterShape::TaperBall, None) => (0.0, End::Round(radius)),
-            (CutterShape::Flat | CutterShape::V | CutterShape::Drill, _) => (radius, End::Square),
-        };
+        let square = || Section::flat(radius).ok();
         Body {
+            section: Section::of(cutter).ok().or_else(square),
             radius,
-            flat,
-            end,
             flute_length: cutter.flute_length.0,
             stick_out: cutter.stick_out.0,
             holder_radius: cutter.holder_diameter.0 / 2.0,
@@ -61,9 +44,8 @@ impl Body {
     /// A body for a cutter that nobody named: its axis only.
     pub(super) fn axis_only() -> Body {
         Body {
+            section: None,
             radius: 0.0,
-            flat: 0.0,
-            end: End::Square,
             flute_length: f64::INFINITY,
             stick_out: f64::INFINITY,
             holder_radius: 0.0,
@@ -73,91 +55,47 @@ impl Body {
     /// Height of the end's surface above the tip, at this distance from the axis; beyond the
     /// radius that at the radius.
     pub(super) fn rise(&self, distance: f64) -> f64 {
-        let out = (distance.min(self.radius) - self.flat).max(0.0);
-        match self.end {
-            End::Square => 0.0,
-            End::Round(r) => quarter(r, out),
-            End::Cone(rise) => out * rise,
-            End::TaperBall(ball, rise) => {
-                // The cone touches the ball where the ball's slope is the cone's.
-                let slope = rise.hypot(1.0);
-                let touch = ball * rise / slope;
-                match out <= touch {
-                    true => quarter(ball, out),
-                    false => quarter(ball, touch) + (out - touch) * rise,
-                }
+        let height = |section: Section| section.height(distance.min(section.radius()));
+        self.section.and_then(height).unwrap_or(0.0)
+    }
+
+    /// How far from its axis the end reaches at this height above its tip.
+    pub(super) fn width(&self, height: f64) -> f64 {
+        if self.rise(self.radius) <= height {
+            return self.radius;
+        }
+        let (mut low, mut high) = (0.0, self.radius);
+        // Halving 40 times: below a nanometre.
+        for _ in 0..40 {
+            let middle = (low + high) / 2.0;
+            match self.rise(middle) <= height {
+                true => low = middle,
+                false => high = middle,
             }
         }
+        low
     }
-}
 
-/// Height of a quarter round of radius `r` at `out` from its lowest point.
-fn quarter(r: f64, out: f64) -> f64 {
-    let out = out.min(r);
-    r - (r * r - out * out).max(0.0).sqrt()
-}
+    /// The end that cuts; of an unknown cutter the axis, as wide as a cell.
+    pub(super) fn end(&self, field: &HeightField) -> Option<Section> {
+        self.section.or_else(|| Section::flat(AXIS * field.cell()).ok())
+    }
 
-#[cfg(test)]
-mod tests {
-    #![allow(clippy::unwrap_used)]
-    use super::*;
-    use crate::shop::CutterMaterial;
-    use crate::units::{Angle, Length};
-    use approx::assert_relative_eq;
-
-    fn cutter(shape: CutterShape, diameter: f64, angle: f64, tip: f64) -> Cutter {
-        Cutter {
-            number: 1,
-            name: String::new(),
-            shape,
-            diameter: Length(diameter),
-            flutes: 2,
-            flute_length: Length(20.0),
-            stick_out: Length(30.0),
-            holder_diameter: Length(40.0),
-            corner_radius: Length(1.0),
-            included_angle: Angle(angle.to_radians()),
-            tip_diameter: Length(tip),
-            centre_cutting: true,
-            max_rpm: 24_000.0,
-            material: CutterMaterial::Carbide,
+    /// The end a little narrower: what it meets, it meets for certain.
+    pub(super) fn core(&self, field: &HeightField, less: f64) -> Option<Section> {
+        match self.section {
+            Some(section) => section.narrower(less).or_else(|| self.end(field)),
+            None => self.end(field),
         }
     }
 
-    #[test]
-    fn a_v_cutter_opens_as_its_angle_says() {
-        // Closed form: depth of a groove of width w is (w/2) / tan(g/2); w 10 at 60 deg: 8.6603.
-        let v = Body::of(&cutter(CutterShape::V, 20.0, 60.0, 0.0));
-        assert_relative_eq!(v.rise(5.0), 8.6603, epsilon = 1e-4);
+    /// The shank, wide enough to feel the wall of its own slot.
+    pub(super) fn shank(&self, field: &HeightField) -> Option<Section> {
+        Section::flat(self.radius + BESIDE * field.cell()).ok().filter(|_| self.section.is_some())
     }
 
-    #[test]
-    fn a_ball_rises_by_its_sagitta() {
-        // Closed form: r - sqrt(r^2 - d^2), r 3, d 0.5: 0.041960.
-        let ball = Body::of(&cutter(CutterShape::Ball, 6.0, 0.0, 0.0));
-        assert_relative_eq!(ball.rise(0.5), 0.041_960, epsilon = 1e-6);
-        assert_relative_eq!(ball.rise(3.0), 3.0);
-        assert_relative_eq!(ball.rise(9.0), 3.0);
-    }
-
-    #[test]
-    fn a_taper_ball_runs_smoothly_into_its_cone() {
-        let taper = Body::of(&cutter(CutterShape::TaperBall, 6.0, 20.0, 2.0));
-        // Closed form: ball of radius 1, half angle 10 deg, touching at r cos 10 = 0.984808,
-        // height 1 - sin 10 = 0.826352, then 1/tan 10 = 5.671282 per mm.
-        assert_relative_eq!(taper.rise(0.984_807_753), 0.826_351_822, epsilon = 1e-6);
-        assert_relative_eq!(
-            taper.rise(1.984_807_753),
-            0.826_351_822 + 5.671_281_82,
-            epsilon = 1e-6
-        );
-    }
-
-    #[test]
-    fn a_square_end_is_flat_and_a_bull_nose_only_in_the_middle() {
-        assert_relative_eq!(Body::of(&cutter(CutterShape::Flat, 6.0, 0.0, 0.0)).rise(2.9), 0.0);
-        let bull = Body::of(&cutter(CutterShape::BullNose, 6.0, 0.0, 0.0));
-        assert_relative_eq!(bull.rise(2.0), 0.0);
-        assert_relative_eq!(bull.rise(3.0), 1.0);
+    /// The holder or collet, seen from below.
+    pub(super) fn holder(&self) -> Option<Section> {
+        Section::flat(self.holder_radius).ok().filter(|_| self.section.is_some())
     }
 }

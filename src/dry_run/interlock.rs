@@ -88,8 +88,8 @@ interlocks! {
         "Warped stock, screws and clamps that the setup does not name.";
     TraverseClear "traverse-clear"
         "No traverse runs into wood."
-        "A traverse below the stock's top must stay inside columns that were cut as deep before, on a grid; crossing cut-away wood, or going down into it, is a caution (canned cycles excepted)."
-        "Wood thinner than a cell of the grid, and chips or offcuts in the way.";
+        "The cutter of a traverse below the stock's top, 0.02 mm narrower, is swept through the wood as it then stands and must meet none; crossing cut-away wood, or going down into it, is a caution (canned cycles excepted)."
+        "Wood thinner than a cell of the stock's heights, and chips or offcuts in the way.";
     SpindleRunning "spindle-running"
         "The cutter turns at full speed before it touches."
         "M3 with a speed above zero, and the spin-up time passed in dwells, stops or motion (at its fastest) before the first stroke into the stock. On a hand-dialled router a stop for the operator counts as the start."
@@ -120,23 +120,23 @@ interlocks! {
         "Stock thinner than stated, a spoilboard that is worn or not level.";
     Stepdown "stepdown"
         "No pass is deeper than cutter and wood bear."
-        "On a grid of columns cut so far: wood near the cutter's middle, standing higher above the tip than a stepdown, over more than a cutter radius (3 mm at least) of path. Thin skins at the side, as in a full-depth finishing pass, are not counted."
-        "Short bites, wide skins beside the middle, and the width of cut.";
+        "The wood really taken per way, a section in mm2, against that of a pass as wide as the cutter and one stepdown deep (which species, cutter, bending and spindle power set), over more than a cutter radius (3 mm at least) of way; a cut of the cutter's full width is judged by its exact depth. A wide shallow cut and a narrow deep one both pass. What a ramp takes by sinking is judged as a ramp."
+        "Bites shorter than that, knots and grain.";
     Plunge "plunge"
         "Only a cutter that can goes straight down into wood, and no faster than it can."
-        "Feeds straight down or steeper than the ramp limit into uncut columns need a centre-cutting cutter and at most the plunge feed downward; a drill never moves sideways in the stock."
+        "Feeds straight down or steeper than the ramp limit that take wood at the cutter's middle need a centre-cutting cutter and at most the plunge feed downward; a drill never moves sideways in the stock."
         "A cutter that is not what the table says.";
     Ramp "ramp"
         "Ramps into the wood are gentle enough."
-        "Downward strokes into uncut wood: slope within the limit for cutters that are not centre-cutting, feed within the ramp feed when steeper than 1 degree."
-        "Slopes that take less than 1 mm under the tip, such as finishing a carved surface.";
+        "Downward strokes that take wood at the cutter's middle: slope within the limit for cutters that are not centre-cutting, feed within the ramp feed when steeper than 1 degree."
+        "Slopes that take less than 1 mm of height, such as finishing a carved surface.";
     FluteLength "flute-length"
         "The shank does not rub in the cut."
-        "On the column grid: no wood beside the cutter stands higher above the tip than the flutes reach."
+        "The shank, as a solid that starts where the flutes end and is a cell and a half wider, is swept through the wood as it then stands and must meet none; nor may the flutes take wood higher than they are long."
         "A shank thinner than the cutter, which would not rub.";
     HolderClear "holder-clear"
         "The holder stays out of the wood."
-        "On the column grid: no wood within the holder's radius stands higher above the tip than the stick-out."
+        "The holder, as a solid of its own that starts at the stick-out, is swept through the wood as it then stands and must meet none, in feeds and traverses."
         "A cutter clamped with less stick-out than the table says.";
     ClampsClear "clamps-clear"
         "Neither cutter nor holder meets a clamp."
@@ -170,6 +170,18 @@ interlocks! {
         "The tabs hold the part until hands take it off."
         "No cutting stroke passes over the middle of a tab lower than its top less 0.05 mm."
         "Tabs too weak to hold, and what is cut away beside their middle.";
+    NothingLoose "nothing-loose"
+        "No piece comes free while a cutter can touch it."
+        "After every pass that goes through, what hangs together in plan is found, in blocks a quarter of the smallest cutter wide; a piece of 25 mm2 or more that no wood of 0.05 mm or more joins to what a clamp or screw touches (to the greatest piece, if none is named) is free. If a cutter passes by it afterwards for more than its own width it is refused; else it is named as a drop-out."
+        "A clamp that does not hold, wood that splits, pieces held by tape or vacuum.";
+    SurfaceKept "surface-kept"
+        "What is left is the surface that was wanted."
+        "Every cell of the stock's heights against the wanted surface, if the setup gives one: a gouge deeper than the tolerance is refused at the line that makes it; what is left over is told, and is a caution above what the setup allows. Beside walls the tolerance counts in plan too."
+        "Sanding, tear-out, and what lies between the cells.";
+    TabsStrong "tabs-strong"
+        "Tabs stand what the cutter does to the part."
+        "The greatest force below the tops of the tabs, as the share of a full-width pass that is really taken, against the weakest tab: its section by a tenth of the wood's modulus of rupture. Less is a caution."
+        "Knots and short grain in a tab, a dull cutter.";
 }
 
 impl Interlock {

@@ -63,6 +63,15 @@ impl Log {
         decimal(value, self.unit)
     }
 
+    /// A section as the reader wants it.
+    pub(super) fn mm2(&self, value: f64) -> String {
+        match self.unit {
+            Unit::Mm => format!("{value:.1} mm2"),
+            // 645.16 mm2 are a square inch (25.4 squared).
+            _ => format!("{:.4} sq in", value / 645.16),
+        }
+    }
+
     /// A feed as the reader wants it.
     pub(super) fn feed(&self, value: f64) -> String {
         feed(value, self.unit)

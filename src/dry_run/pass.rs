@@ -1,6 +1,6 @@
 //! One motion, with what is known of its place and what it met.
 
-use super::columns::Touch;
+use super::touch::Touch;
 use crate::geometry::{Arc, EPSILON, Point3, Stroke, point3};
 use crate::ngc::Motion;
 use std::f64::consts::{FRAC_PI_2, TAU};

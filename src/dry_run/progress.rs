@@ -1,13 +1,14 @@
 //! What the machine would be doing at each event.
 
 use super::body::Body;
-use super::columns::{Ask, Columns, NOISE, middle};
+use super::load::FullPass;
 use super::pass::Pass;
 use super::scene::Scene;
+use super::touch::NOISE;
 use super::verdict::{CutterExtents, Extents, Span};
 use crate::geometry::{Box3, Point3};
 use crate::ngc::{Event, What};
-use crate::shop::{Cutter, CuttingData};
+use crate::shop::{Cutter, CutterShape, CuttingData};
 use crate::toolpath::Direction;
 
 /// The spindle as it turns now.
@@ -82,18 +83,24 @@ impl<'s> Progress<'s> {
         progress
     }
 
-    /// Before the watches look.
-    pub(super) fn begin(&mut self, event: &Event, columns: &mut Columns) {
+    /// Before the watches look; with the motion that the event makes.
+    pub(super) fn begin(&mut self, event: &Event, pass: Option<Pass>) {
         if event.line != self.line {
             self.line = event.line;
             self.turning_at_line = self.spindle.is_some();
         }
-        self.pass = match &event.what {
-            What::Motion(motion) => {
-                Some(self.make(Pass::new(motion, self.scene.zero().is_some()), columns))
-            }
-            _ => None,
-        };
+        if let Some(pass) = pass.as_ref().filter(|pass| pass.placed()) {
+            self.widen(pass);
+        }
+        self.pass = pass;
+    }
+
+    /// What the cutter may take at once, where it has figures; a drill takes no pass.
+    pub(super) fn full_pass(&self) -> Option<FullPass> {
+        let (cutter, limits) = (self.cutter?, self.limits?);
+        let stepdown = limits.stepdown.value;
+        let section = cutter.groove_section(stepdown);
+        (cutter.shape != CutterShape::Drill).then_some(FullPass { stepdown, section })
     }
 
     /// After the watches looked.
@@ -144,28 +151,6 @@ impl<'s> Progress<'s> {
             Some(pass) => pass.placed().then_some(pass.stroke.to),
             None => (self.known == [true; 3]).then_some(self.at),
         }
-    }
-
-    fn make(&mut self, mut pass: Pass, columns: &mut Columns) -> Pass {
-        if !pass.placed() {
-            return pass;
-        }
-        let drills = self.cutter.is_some_and(|c| c.shape == crate::shop::CutterShape::Drill);
-        let stepdown = self.limits.map(|l| l.stepdown.value);
-        let ask = Ask {
-            body: &self.body,
-            cuts: pass.feed.is_some(),
-            stepdown: stepdown.filter(|_| !drills && self.grid_fits()),
-            line: self.line,
-        };
-        pass.touch = columns.sweep(&pass.stroke, &ask);
-        self.widen(&pass);
-        pass
-    }
-
-    /// Whether columns are narrow enough to tell the cutter's middle from a skin at its side.
-    pub(super) fn grid_fits(&self) -> bool {
-        self.body.flat == 0.0 || middle(&self.body) >= self.scene.cell / 2.0
     }
 
     fn widen(&mut self, pass: &Pass) {

@@ -27,6 +27,7 @@ mod section;
 mod tile;
 
 pub use piece::CHORD_TOLERANCE;
+pub(super) use piece::is_sound;
 pub use removed::{CONTACT, Removed};
 pub use section::Section;
 

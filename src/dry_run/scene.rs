@@ -1,19 +1,22 @@
 //! The setup, worked out once before the text is read.
 
+use super::removal::{CHORD_TOLERANCE, Section};
 use super::setup::Setup;
 use super::words::OffsetLines;
-use crate::geometry::{Point, Point3, point3};
+use crate::geometry::height_field::{Limit, Resolution};
+use crate::geometry::{HeightField, Point, Point3, point, point3};
 use crate::ngc;
-use crate::shop::{Cutter, CuttingData};
+use crate::shop::{Cutter, CutterShape, CuttingData};
 
-/// Columns at most: 16 MB of heights.
-const MOST_COLUMNS: f64 = 4.0e6;
+/// Memory for the heights of the stock, bytes: any shop's computer has as much to spare.
+const BUDGET: f64 = 256.0e6;
 
-/// Columns across the smallest cutter: fine enough that a stripe of its middle holds several.
-const COLUMNS_PER_RADIUS: f64 = 4.0;
+/// Cells for a program of which no cutter is known, as for a cutter so wide, mm: they only tell
+/// cut from uncut.
+const UNKNOWN: f64 = 12.0;
 
-/// Finest grid, mm: no wood is cut truer.
-const FINEST: f64 = 0.1;
+/// A pointed cutter draws lines finer than itself: it counts as a quarter of its width.
+const POINTED: f64 = 0.25;
 
 /// The setup with what follows from it.
 pub(super) struct Scene<'s> {
@@ -24,8 +27,8 @@ pub(super) struct Scene<'s> {
     pub(super) safe: f64,
     /// Lowest the tip may go; `None` without a stock.
     pub(super) lowest: Option<f64>,
-    /// Size of a column of the grid, mm.
-    pub(super) cell: f64,
+    /// The cells of the stock's heights; `None` without a stock.
+    pub(super) grid: Option<Resolution>,
     /// G words of the lines that matter to offsets.
     pub(super) words: OffsetLines,
     /// What the figures rest on.
@@ -40,11 +43,11 @@ impl<'s> Scene<'s> {
             top,
             safe: top + setup.machine.safe_height.0,
             lowest: setup.stock.map(|stock| stock.min.z - setup.permitted_overcut),
-            cell: FINEST,
+            grid: None,
             words: OffsetLines::of(text),
             notes: Vec::new(),
         };
-        scene.cell = scene.fit_cell(text);
+        scene.grid = scene.fit(text);
         scene.write_notes();
         scene
     }
@@ -85,25 +88,37 @@ impl<'s> Scene<'s> {
         point3(x.0, y.0, z.0)
     }
 
-    fn fit_cell(&self, text: &str) -> f64 {
-        let Some((min, max)) = self.plan() else { return FINEST };
+    /// What earlier programs have left, if it is of this stock.
+    pub(super) fn before(&self) -> Option<&'s HeightField> {
+        let (min, max) = self.plan()?;
+        self.setup.before.filter(|field| {
+            let size = point(field.columns() as f64, field.rows() as f64) * field.cell();
+            let off = (min + size) - max;
+            field.min() == min && off.x.abs() <= field.cell() && off.y.abs() <= field.cell()
+        })
+    }
+
+    fn fit(&self, text: &str) -> Option<Resolution> {
+        let (min, max) = self.plan()?;
         let named = cutters_named(text);
-        let used =
-            |c: &&Cutter| named.contains(&c.number) || self.setup.default_cutter == Some(c.number);
-        let smallest = self
-            .setup
-            .cutters
-            .iter()
-            .filter(used)
-            .map(Cutter::radius)
-            .fold(f64::INFINITY, f64::min);
-        let wanted = match smallest.is_finite() {
-            true => (smallest / COLUMNS_PER_RADIUS).max(FINEST),
-            // No cutter is known: the grid only tells cut from uncut. 1 mm does.
-            false => 1.0,
+        let setup = self.setup;
+        let used = |c: &&Cutter| {
+            named.contains(&c.number)
+                || setup.also.contains(&c.number)
+                || setup.default_cutter == Some(c.number)
         };
-        let area = (max.x - min.x).max(0.0) * (max.y - min.y).max(0.0);
-        wanted.max((area / MOST_COLUMNS).sqrt())
+        let cutters = self.setup.cutters.iter().filter(used);
+        let smallest = cutters.map(feature).fold(f64::INFINITY, f64::min);
+        let smallest = if smallest.is_finite() { smallest } else { UNKNOWN };
+        let size = max - min;
+        let sound = size.x > 0.0 && size.y > 0.0 && size.x.is_finite() && size.y.is_finite();
+        if let Some(field) = self.before() {
+            return Some(Resolution {
+                cell: field.cell(),
+                ..Resolution::choose(size, BUDGET, smallest)
+            });
+        }
+        sound.then(|| Resolution::choose(size, BUDGET, smallest))
     }
 
     fn write_notes(&mut self) {
@@ -113,10 +128,7 @@ impl<'s> Scene<'s> {
                  flute length and holder are not judged"
                     .to_string(),
             ),
-            Some(_) => self.notes.push(format!(
-                "columns of {:.2} mm: wood narrower than that is not seen",
-                self.cell
-            )),
+            Some(_) => self.notes.extend(self.grid.as_ref().map(grid_note)),
         }
         if self.setup.machine_zero.is_none() {
             self.notes.push(
@@ -128,6 +140,28 @@ impl<'s> Scene<'s> {
             self.notes.push("no feeds, speeds and depths for a species were given".to_string());
         }
     }
+}
+
+/// Width of what the cutter's end resolves.
+fn feature(cutter: &Cutter) -> f64 {
+    match (cutter.shape, Section::of(cutter)) {
+        (CutterShape::V, _) => cutter.diameter.0 * POINTED,
+        (_, Ok(section)) => section.feature(),
+        (_, Err(_)) => cutter.diameter.0,
+    }
+}
+
+fn grid_note(grid: &Resolution) -> String {
+    let why = match grid.limit {
+        Limit::Cutter => "a twelfth of the finest cutter, 0.05 to 1 mm",
+        Limit::Memory => "as fine as memory allows",
+    };
+    format!(
+        "the stock is cut as heights of cells of {:.2} mm ({why}): heights are true to {CHORD_TOLERANCE} mm \
+         at the cells' middles, walls and narrow wood to {:.2} mm in plan",
+        grid.cell,
+        grid.plan_bound()
+    )
 }
 
 /// Every number that follows a T outside comments: the cutters that a program may use, read

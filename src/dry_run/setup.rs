@@ -1,6 +1,7 @@
 //! What the dry run is told beside the text.
 
-use crate::geometry::{Box3, Contour, Point, Point3};
+use super::surface::Wanted;
+use crate::geometry::{Box3, Contour, HeightField, Point, Point3};
 use crate::ngc::CoordinateSystem;
 use crate::shop::{Cutter, CuttingData, Machine};
 use crate::units::{Shown, Unit};
@@ -54,8 +55,10 @@ pub struct Setup<'a> {
     pub cutters: &'a [Cutter],
     /// The stock; its underside lies on the table. Without it z = 0 is taken as its top.
     pub stock: Option<Box3>,
-    /// Clamps and whatever else is in the way.
+    /// Clamps, screws and whatever else is in the way; what they touch they hold.
     pub clamps: Vec<Keepout>,
+    /// Tape or vacuum holds the whole underside, offcuts too: nothing is taken to come loose.
+    pub held_below: bool,
     /// Feeds, speeds and depths per cutter; a cutter without an entry is not judged by species.
     pub limits: Vec<CuttingData>,
     /// The coordinate system that the setup sheet names.
@@ -69,10 +72,22 @@ pub struct Setup<'a> {
     pub permitted_overcut: f64,
     /// The cutter that is in the spindle when the program starts.
     pub default_cutter: Option<u32>,
-    /// The part whose outline no cutter may enter; for parts that are not cut on their face.
+    /// The part whose outline no cutter may enter; for parts that are not cut on their face (see
+    /// `wanted` for those).
     pub part: Option<PartKeep>,
     /// The tabs that must be left.
     pub tabs: Vec<TabKeep>,
+    /// The surface that is wanted, for parts that are cut on their face; together with or
+    /// instead of `part`.
+    pub wanted: Option<Wanted<'a>>,
+    /// What earlier programs have left of the stock, as [`super::Trial::left`] gives it; `None`
+    /// for whole stock.
+    pub before: Option<&'a HeightField>,
+    /// Cutters of other programs for the same board, so that all are tried on cells that suit
+    /// all of them.
+    pub also: Vec<u32>,
+    /// Modulus of rupture of the wood, MPa, if known: how strong tabs are.
+    pub rupture: Option<f64>,
     /// How cutter lengths are kept apart.
     pub length_offsets: LengthOffsets,
     /// How lengths are written in messages.
@@ -88,6 +103,7 @@ impl<'a> Setup<'a> {
             cutters,
             stock: None,
             clamps: Vec::new(),
+            held_below: false,
             limits: Vec::new(),
             work_offset: CoordinateSystem(1),
             machine_zero: None,
@@ -96,6 +112,10 @@ impl<'a> Setup<'a> {
             default_cutter: None,
             part: None,
             tabs: Vec::new(),
+            wanted: None,
+            before: None,
+            also: Vec::new(),
+            rupture: None,
             length_offsets: LengthOffsets::TouchedOff,
             shown: Shown { unit: Unit::Mm, parts: 32 },
         }

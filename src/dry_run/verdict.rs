@@ -3,7 +3,10 @@
 use super::interlock::Interlock;
 use super::log::Log;
 use super::progress::Progress;
+use super::removal::CHORD_TOLERANCE;
 use super::scene::Scene;
+use super::surface::Surface;
+use crate::geometry::height_field::Limit;
 use crate::geometry::{Box3, Point3};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -154,6 +157,23 @@ pub struct CutterExtents {
     pub cutting: Option<Span>,
 }
 
+/// The cells in which the stock was cut.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub struct Cells {
+    /// Width of a cell, mm.
+    pub width: f64,
+    /// What set it: `cutter` or `memory`.
+    #[schemars(with = "String")]
+    pub set_by: Limit,
+    /// Memory for the heights, bytes.
+    pub bytes: f64,
+    /// A wall is placed, and a narrow piece of wood seen, within this, mm.
+    pub true_in_plan: f64,
+    /// A height at a cell's middle is true within this, mm.
+    pub true_in_height: f64,
+}
+
 /// What the dry run says: what was checked and what was found, never that a program is safe.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
@@ -172,6 +192,10 @@ pub struct Verdict {
     pub lines: usize,
     /// Where it goes.
     pub extents: Extents,
+    /// The cells in which the stock was cut, and how true they are; `None` without a stock.
+    pub cells: Option<Cells>,
+    /// What is left against what was wanted; `None` if nobody said what was.
+    pub surface: Option<Surface>,
     /// What the figures rest on: assumed top, size of the grid, limits that were missing.
     pub notes: Vec<String>,
 }
@@ -218,7 +242,13 @@ impl Verdict {
 const LONGEST_LINE: usize = 120;
 
 /// Puts the verdict together.
-pub(super) fn conclude(text: &str, scene: &Scene, progress: &Progress, log: Log) -> Verdict {
+pub(super) fn conclude(
+    text: &str,
+    scene: &Scene,
+    progress: &Progress,
+    surface: Option<Surface>,
+    log: Log,
+) -> Verdict {
     let interlocks = results(&log);
     let outcome = outcome(&interlocks);
     let mut findings = log.findings;
@@ -232,6 +262,14 @@ pub(super) fn conclude(text: &str, scene: &Scene, progress: &Progress, log: Log)
         sha256: hexadecimal(&Sha256::digest(text.as_bytes())),
         lines: text.lines().count(),
         extents: progress.extents(),
+        cells: scene.grid.as_ref().map(|grid| Cells {
+            width: grid.cell,
+            set_by: grid.limit,
+            bytes: grid.bytes,
+            true_in_plan: grid.plan_bound(),
+            true_in_height: CHORD_TOLERANCE,
+        }),
+        surface,
         notes: scene.notes.clone(),
     }
 }

@@ -7,12 +7,14 @@ mod ending;
 mod entry;
 mod feeds;
 mod heights;
+pub(super) mod loose;
 mod offsets;
 mod part;
 mod reach;
 mod slash;
 mod spindle;
 mod stated;
+pub(super) mod surface;
 mod tabs;
 pub(super) mod text;
 mod travel;
@@ -51,7 +53,7 @@ pub(super) fn all(scene: &Scene) -> Vec<Box<dyn Watch>> {
         Box::new(reach::Reach::default()),
         Box::new(waits::Waits),
         Box::new(part::Part::new(scene)),
-        Box::new(tabs::Tabs),
+        Box::new(tabs::Tabs::default()),
     ]
 }
 

@@ -1,19 +1,25 @@
 //! Parallel offsets that keep arcs, each one certified before it is believed.
 //!
 //! A front moves in from the outline (`wave`); every ring that it leaves is checked by
-//! `certificate`, which trusts nothing of how the ring was found. A ring that fails is sought
-//! a second way (`second_way`) and certified again; if none passes, the answer is an error
-//! with the place. Work grows as n log n.
+//! `certificate`, which trusts nothing of how the ring was found. A ring that fails is put
+//! together a second way (`second_way`, `slices`) and certified again; if none passes, the
+//! answer is an error with the place. Work grows as n log n.
+//!
+//! Bounds: a ring lies within 0.001 mm of its distance all along, and nothing that is farther
+//! inside than the distance and 0.001 mm is left out, save loops under 0.0001 mm wide. Source
+//! arcs of a radius over a kilometre are taken as chords within 1e-7 mm. Coordinates may be up
+//! to a kilometre from zero; outlines far from zero are offset about their middle.
 
 mod certificate;
 mod element;
 mod loops;
 mod second_way;
+mod slices;
 mod span;
 mod tree;
 mod wave;
 
-use super::{Contour, EPSILON, Point};
+use super::{Contour, EPSILON, Point, point};
 use certificate::certify;
 use element::Source;
 use loops::Loops;
@@ -23,6 +29,10 @@ use wave::in_chunks;
 /// How far an offset may stray from its distance, millimetres: a tenth of what a router
 /// table resolves.
 const TOLERANCE: f64 = 1e-3;
+
+/// Loops that are on average thinner than this, millimetres, are slivers: a tenth of the
+/// tolerance.
+const SLIVER: f64 = 1e-4;
 
 /// Why an offset can not be given.
 #[derive(Clone, Debug, PartialEq)]
@@ -108,8 +118,10 @@ impl Contour {
                 ));
             }
         }
-        if self.area().abs() < EPSILON {
-            return bad("it encloses nothing".to_string());
+        // Half of what makes a sliver, so that no ring that was kept is refused as a source.
+        let least = (SLIVER * self.length() / 4.0).max(EPSILON);
+        if self.moved(-self.vertices[0].at).area().abs() < least {
+            return bad("it encloses nothing that is wider than 0.0001 mm".to_string());
         }
         check_crossings(&Loops::of_source(std::iter::once(self)))
     }
@@ -127,6 +139,11 @@ fn check_crossings(loops: &Loops) -> Result<(), OffsetError> {
         let why = format!("it crosses or touches itself near ({:.3}, {:.3})", at.x, at.y);
         Err(OffsetError::Source(why))
     })
+}
+
+/// Checks that no contour crosses or touches itself or another. Each must be valid by itself.
+pub(super) fn check_disjoint(contours: &[Contour]) -> Result<(), OffsetError> {
+    check_crossings(&Loops::of_source(contours.iter()))
 }
 
 /// Checks that the first contour, counter-clockwise, holds all others, clockwise, and that these
@@ -159,9 +176,49 @@ pub(super) fn rings(
     contours: &[Contour],
     distances: impl Iterator<Item = f64> + Send,
 ) -> Result<Vec<Vec<Contour>>, OffsetError> {
+    let away = far_from_zero(contours);
+    let near = |by: Point| contours.iter().map(|c| c.moved(by)).collect::<Vec<_>>();
+    let moved = away.map(|by| near(-by));
+    let contours = moved.as_deref().unwrap_or(contours);
     let source = Source::new(contours);
-    // Inside the pool, so that waking the other core costs little.
-    rayon::scope(|_| run(&source, contours, distances))
+    let found = if shared(&source) {
+        // Inside the pool, so that waking the other core costs little.
+        rayon::scope(|_| run(&source, contours, distances))
+    } else {
+        run(&source, contours, distances)
+    };
+    let Some(by) = away else { return found };
+    let back = |loops: Vec<Contour>| loops.iter().map(|c| c.moved(by)).collect();
+    match found {
+        Ok(rings) => Ok(rings.into_iter().map(back).collect()),
+        Err(OffsetError::NotCertified { at, distance, wanted }) => {
+            Err(OffsetError::NotCertified { at: at + by, distance, wanted })
+        }
+        Err(other) => Err(other),
+    }
+}
+
+/// Whether two cores find the rings sooner than one: not where waking the other takes as long
+/// as a ring, and longer while it has other work.
+fn shared(source: &Source) -> bool {
+    /// Elements from which a ring costs a good deal more than waking a core.
+    const WORTH_SHARING: usize = 256;
+    source.elements.len() >= WORTH_SHARING
+}
+
+/// Outlines whose middle is farther from zero than this many times their size lose digits
+/// that they need not lose.
+const FAR: f64 = 4.0;
+
+/// Whole millimetres to the middle of outlines that lie far from zero for their size, so that
+/// moving them there loses no digit.
+fn far_from_zero(contours: &[Contour]) -> Option<Point> {
+    let corners = contours.iter().flat_map(|c| &c.vertices).map(|v| v.at);
+    let (low, high) = corners.map(|p| (p, p)).reduce(|(low, high), (p, _)| {
+        (point(low.x.min(p.x), low.y.min(p.y)), point(high.x.max(p.x), high.y.max(p.y)))
+    })?;
+    let middle = (low + high) * 0.5;
+    (middle.length() > FAR * low.distance(high)).then(|| point(middle.x.round(), middle.y.round()))
 }
 
 fn run(
@@ -181,10 +238,10 @@ fn run(
     loop {
         let next = distances.next().transpose()?;
         let sought = wave.as_ref().ok();
-        let (certified, ahead) = rayon::join(
-            || sought.map(|wave| certify(source, &before, wave, distance)),
-            || Some(sought?.step(source, next?)),
-        );
+        let certify = || sought.map(|wave| certify(source, &before, wave, distance));
+        let step = || Some(sought?.step(source, next?));
+        let (certified, ahead) =
+            if shared(source) { rayon::join(certify, step) } else { (certify(), step()) };
         let (found, loops, ahead) = match (certified, wave) {
             (Some(Ok(passed)), Ok(wave)) => {
                 let (wave, loops) = wave.passed(passed);

@@ -11,7 +11,7 @@ mod element;
 
 pub use element::{Element, ElementKind, Moulding};
 
-use super::{Contour, EPSILON, Piece, Point, point};
+use super::{Contour, EPSILON, Piece, Point, Vertex, point};
 use crate::diagnostic::Diagnostic;
 use construct::Settled;
 
@@ -43,10 +43,22 @@ pub struct PlacedElement {
 pub struct Profile {
     /// The face, open, from the lower inner end up.
     pub face: Contour,
-    /// The elements, the lowest first.
+    /// The elements, the lowest first; none where the face was traced.
     pub elements: Vec<PlacedElement>,
     /// Wood behind the lower inner end.
     pub back: f64,
+}
+
+/// What is wrong with a profile, at a key within its table.
+struct Wrong {
+    key: &'static str,
+    diagnostic: Diagnostic,
+}
+
+impl Wrong {
+    fn under(self, key: &str) -> Diagnostic {
+        self.diagnostic.key(format!("{key}.{}", self.key))
+    }
 }
 
 impl Profile {
@@ -77,8 +89,49 @@ impl Profile {
             return Err(wrong);
         }
         let profile = Profile::stack(&settled, moulding.back.0);
-        profile.check(key).map_err(|one| vec![one])?;
+        profile.check().map_err(|one| vec![one.under(key)])?;
         Ok(profile)
+    }
+
+    /// A profile from its face as drawn: open, from the lower inner end, which is moved to the
+    /// origin, up to the upper end; the wood on its left.
+    ///
+    /// # Errors
+    /// A face that does not rise, that crosses itself or that reaches the back; with the keys
+    /// `back` and `element`.
+    pub fn traced(face: Contour, back: f64) -> Result<Profile, Diagnostic> {
+        let start = face.vertices.first().map_or(point(0.0, 0.0), |v| v.at);
+        let face = Contour { closed: false, ..face }.moved(-start);
+        let profile = Profile { face, elements: Vec::new(), back };
+        // A thousandth of what is worth cutting.
+        if profile.height() < 1e-3 || profile.thickness() < 1e-3 {
+            let (height, thickness) = (profile.height(), profile.thickness());
+            return Err(Diagnostic::error(format!(
+                "a face {height:.3} mm high on {thickness:.3} mm of wood is no moulding"
+            ))
+            .help("draw the face from its lower end up, with the wood on its left"));
+        }
+        profile.check().map_err(|one| one.diagnostic)?;
+        Ok(profile)
+    }
+
+    /// The same face with more or less wood behind its lower inner end.
+    ///
+    /// # Errors
+    /// A back that is not behind, or that the face reaches; with the key `back`.
+    pub fn with_back(self, back: f64) -> Result<Profile, Diagnostic> {
+        let profile = Profile { back, ..self };
+        profile.check().map_err(|one| one.diagnostic)?;
+        Ok(profile)
+    }
+
+    /// Where the face first turns down again on its way up: there a cutter from the front cannot
+    /// reach, nor one from above. `None` for a face that only rises.
+    #[must_use]
+    pub fn undercut(&self) -> Option<Point> {
+        let points = self.face.flattened(CROSSING_TOLERANCE);
+        // A hair of falling is a scanner's, not a quirk.
+        points.windows(2).find(|w| w[1].y < w[0].y - CROSSING_TOLERANCE).map(|w| w[0])
     }
 
     fn stack(settled: &[(ElementKind, Settled)], back: f64) -> Profile {
@@ -102,29 +155,32 @@ impl Profile {
         Profile { face: Contour::from_pieces(&pieces, false), elements, back }
     }
 
-    fn check(&self, key: &str) -> Result<(), Diagnostic> {
+    fn check(&self) -> Result<(), Wrong> {
+        let wrong = |key, message: String, help: String| {
+            Err(Wrong { key, diagnostic: Diagnostic::error(message).key(key).help(help) })
+        };
         if !(self.back >= 0.0 && self.back.is_finite()) {
-            return Err(Diagnostic::error(format!("a back of {} mm is not behind", self.back))
-                .key(format!("{key}.back"))
-                .help("0 or more"));
+            let message = format!("a back of {} mm is not behind", self.back);
+            return wrong("back", message, "0 or more".to_string());
         }
         if self.reaches_back() {
             // A millimetre is about what a fillet can keep behind it (common practice).
             let least = (self.behind() + 1.0).ceil();
-            return Err(Diagnostic::error(format!(
+            let message = format!(
                 "the face reaches its own back: there is no wood behind it with a back of {} mm",
                 self.back
-            ))
-            .key(format!("{key}.back"))
-            .help(format!("{least} mm leaves wood behind every element")));
+            );
+            return wrong("back", message, format!("{least} mm leaves wood behind every element"));
         }
         if let Some(at) = self.crossing() {
-            return Err(Diagnostic::error(format!(
-                "the section crosses itself {:.2} mm out and {:.2} mm up",
-                at.x, at.y
-            ))
-            .key(format!("{key}.element"))
-            .help("give the curved element there more height, or the one below less projection"));
+            let message =
+                format!("the section crosses itself {:.2} mm out and {:.2} mm up", at.x, at.y);
+            let help = if self.elements.is_empty() {
+                "mend the drawing there"
+            } else {
+                "give the curved element there more height, or the one below less projection"
+            };
+            return wrong("element", message, help.to_string());
         }
         Ok(())
     }
@@ -143,10 +199,15 @@ impl Profile {
         self.face.bounds().map_or(0.0, |(low, _)| -low.x).max(0.0)
     }
 
-    /// Total height: the sum of the elements' heights.
+    /// Total height: from the lower inner end to the upper end of the face.
     #[must_use]
     pub fn height(&self) -> f64 {
-        self.elements.last().map_or(0.0, |e| e.to.y)
+        self.top().y
+    }
+
+    /// The face's upper end.
+    fn top(&self) -> Point {
+        self.face.vertices.last().map_or(point(0.0, 0.0), |v| v.at)
     }
 
     /// How far its outermost point stands beyond the lower inner end.
@@ -164,6 +225,11 @@ impl Profile {
     /// Area between the face and the upright through its lower inner end, closed form.
     #[must_use]
     pub fn area(&self) -> f64 {
+        if self.elements.is_empty() {
+            let mut whole = self.face.clone();
+            whole.vertices.push(Vertex { at: point(0.0, self.top().y), bulge: 0.0 });
+            return Contour { closed: true, ..whole }.area();
+        }
         self.elements.iter().map(|e| (e.to.y - e.from.y) * e.from.x + e.own_area).sum()
     }
 
@@ -171,7 +237,7 @@ impl Profile {
     #[must_use]
     pub fn section(&self) -> Contour {
         let mut pieces: Vec<Piece> = self.face.pieces().collect();
-        let top = self.elements.last().map_or(point(0.0, 0.0), |e| e.to);
+        let top = self.top();
         let corners = [top, point(-self.back, top.y), point(-self.back, 0.0), point(0.0, 0.0)];
         for pair in corners.windows(2) {
             if pair[0].distance(pair[1]) > EPSILON {

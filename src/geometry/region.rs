@@ -1,6 +1,6 @@
 //! An outline with islands: what a pocket clears and what it leaves standing.
 
-use super::offset::{OffsetError, check_apart, rings};
+use super::offset::{OffsetError, check_apart, check_disjoint, rings};
 use super::{Contour, Point};
 
 /// Rings nearer to each other than this, millimetres, are one ring: the offsets' tolerance.
@@ -103,12 +103,89 @@ impl Region {
         Ok(all)
     }
 
+    /// As [`Region::rings`], each region with the one around it in the ring before: what is
+    /// needed to walk from ring to ring without leaving what is between them.
+    ///
+    /// # Errors
+    /// As [`Region::rings`].
+    pub fn nest(
+        &self,
+        first: f64,
+        step: f64,
+        most: Option<usize>,
+    ) -> Result<Vec<Vec<Nested>>, OffsetError> {
+        let mut levels: Vec<Vec<Nested>> = Vec::new();
+        for ring in self.rings(first, step, most)? {
+            let before = levels.last().map_or(&[][..], Vec::as_slice);
+            let level = ring.into_iter().map(|region| Nested::within(before, region)).collect();
+            levels.push(level);
+        }
+        Ok(levels)
+    }
+
+    /// All points not farther than `distance` from the region: one region, as it only grows
+    /// together with itself.
+    ///
+    /// # Errors
+    /// As [`Region::inset`].
+    pub fn outset(&self, distance: f64) -> Result<Vec<Region>, OffsetError> {
+        outset_all(std::slice::from_ref(self), distance)
+    }
+
+    /// What a disc of this radius covers when it stays inside the region: the morphological
+    /// opening, an inset and its outset (J. Serra, "Image Analysis and Mathematical Morphology",
+    /// 1982, from memory). What is missing from it no cutter of that radius can reach.
+    ///
+    /// # Errors
+    /// As [`Region::inset`].
+    pub fn opening(&self, radius: f64) -> Result<Vec<Region>, OffsetError> {
+        outset_all(&self.inset(radius)?, radius)
+    }
+
     fn all_rings(
         &self,
         distances: impl Iterator<Item = f64> + Send,
     ) -> Result<Vec<Vec<Region>>, OffsetError> {
         let contours: Vec<Contour> = self.contours().cloned().collect();
         Ok(rings(&contours, distances)?.into_iter().map(sort_out).collect())
+    }
+}
+
+/// All points not farther than `distance` from any of several regions that lie apart. Those that
+/// come together are one.
+///
+/// # Errors
+/// [`OffsetError::Source`] if two of them cross or touch, else as [`Region::inset`].
+pub fn outset_all(regions: &[Region], distance: f64) -> Result<Vec<Region>, OffsetError> {
+    if regions.is_empty() {
+        return Ok(Vec::new());
+    }
+    // The regions' outside, on the left of each contour travelled the other way, shrinks.
+    let outside: Vec<Contour> =
+        regions.iter().flat_map(Region::contours).map(Contour::reversed).collect();
+    check_disjoint(&outside)?;
+    let loops = rings(&outside, std::iter::once(distance))?.pop().unwrap_or_default();
+    Ok(sort_out(loops.iter().map(Contour::reversed).collect()))
+}
+
+/// A region of a ring and where it lies in the ring before.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Nested {
+    /// What is farther inside than the ring's distance.
+    pub region: Region,
+    /// Number, in the ring before, of the region around it; `None` in the first ring.
+    pub parent: Option<usize>,
+}
+
+impl Nested {
+    fn within(before: &[Nested], region: Region) -> Nested {
+        // A whole step farther in than the ring before: never on its contours.
+        let at = region.outer.vertices.first().map_or(Point::default(), |v| v.at);
+        let parent = match before {
+            [_] => Some(0),
+            _ => before.iter().position(|n| n.region.contains(at)),
+        };
+        Nested { region, parent }
     }
 }
 

@@ -11,6 +11,7 @@ use crate::shop::Overrides;
 use crate::units::{Shown, Unit};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use std::path::Path;
 
 /// A job as it is written: parts, each cut from its own board, or a whole header, or both.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -105,10 +106,12 @@ pub struct Part {
     pub features: Features,
     /// What it is.
     pub shape: Shape,
+    /// What it is made of, where it is not the job's wood.
+    pub species: Option<String>,
 }
 
 impl Job {
-    /// Reads a job. `name` stands in messages.
+    /// Reads a job. `name` stands in messages, and the drawings that the job names lie beside it.
     ///
     /// # Errors
     /// [`Failure::Input`] for a file that is wrong, [`Failure::Refused`] for a part that can
@@ -125,7 +128,9 @@ impl Job {
             );
         }
         let mut parts = Vec::new();
-        let header = header(&file, shown, &mut parts, &mut found);
+        // Drawings that a job names lie beside it.
+        let folder = Path::new(name).parent().unwrap_or(Path::new(""));
+        let header = header(&file, folder, shown, &mut parts, &mut found);
         if file.part.is_empty() && file.header.is_none() {
             found.push(
                 Diagnostic::error("the key `part` is missing, and there is no `header` either")
@@ -134,8 +139,8 @@ impl Job {
             );
         }
         for (i, entry) in file.part.iter().enumerate() {
-            match resolve(&file, entry, &format!("part[{}]", i + 1), shown) {
-                Ok(part) => parts.push(part),
+            match resolve(&file, folder, entry, &format!("part[{}]", i + 1), shown) {
+                Ok(mut some) => parts.append(&mut some),
                 Err(mut some) => found.append(&mut some),
             }
         }
@@ -148,15 +153,27 @@ impl Job {
     }
 }
 
+impl Job {
+    /// What was left out of the drawings that the job names, and why.
+    pub fn warnings(&self) -> impl Iterator<Item = &Diagnostic> {
+        let traced = self.parts.iter().filter_map(|part| match &part.shape {
+            Shape::Traced(traced) => Some(&traced.warnings),
+            _ => None,
+        });
+        self.header.iter().map(|header| &header.warnings).chain(traced).flatten()
+    }
+}
+
 /// The header, solved, and its cap among the parts where there is a stock for it.
 fn header(
     file: &JobFile,
+    folder: &Path,
     shown: Shown,
     parts: &mut Vec<Part>,
     found: &mut Vec<Diagnostic>,
 ) -> Option<Header> {
     let entry = file.header.as_ref()?;
-    let header = match entry.resolve(shown) {
+    let header = match entry.resolve(shown, folder) {
         Ok(header) => header,
         Err(mut some) => {
             found.append(&mut some);
@@ -165,8 +182,8 @@ fn header(
     };
     for board in entry.parts(&header.layout, file.stock) {
         found.extend(board.stock_problem(file.stock, shown));
-        match resolve(file, &board.entry, board.key, shown) {
-            Ok(part) => parts.push(part),
+        match resolve(file, folder, &board.entry, board.key, shown) {
+            Ok(mut some) => parts.append(&mut some),
             Err(some) => found.extend(some.into_iter().map(front_key)),
         }
     }
@@ -181,19 +198,46 @@ fn front_key(d: Diagnostic) -> Diagnostic {
     if of_arc { d.key("header.rise") } else { d }
 }
 
+/// A part, and its template where it asks for one.
 fn resolve(
     file: &JobFile,
+    folder: &Path,
     entry: &PartEntry,
+    key: &str,
+    shown: Shown,
+) -> Result<Vec<Part>, Vec<Diagnostic>> {
+    let name = entry.table.name.clone().unwrap_or_else(|| entry.kind.word().to_string());
+    let shape = entry.kind.resolve(key, folder, shown);
+    let part = lay(file, &entry.table, &name, shape, key, shown)?;
+    let Some(template) = &entry.table.template else { return Ok(vec![part]) };
+    let key = format!("{key}.template");
+    let shapes = template.resolve(&part.shape, &key, shown)?;
+    let several = shapes.len() > 1;
+    let mut parts = vec![part];
+    for (i, shape) in shapes.into_iter().enumerate() {
+        let number = if several { format!("-{}", i + 1) } else { String::new() };
+        let table = template.on_table(format!("{name}-template{number}"));
+        let pattern = lay(file, &table, &name, Ok(shape), &key, shown)?;
+        parts.push(Part { species: Some(template.species.clone()), ..pattern });
+    }
+    Ok(parts)
+}
+
+/// A shape laid on its board.
+fn lay(
+    file: &JobFile,
+    table: &OnTable,
+    name: &str,
+    shape: Result<Shape, Vec<Diagnostic>>,
     key: &str,
     shown: Shown,
 ) -> Result<Part, Vec<Diagnostic>> {
     let mut found = Vec::new();
-    let name = entry.table.name.clone().unwrap_or_else(|| entry.kind.word().to_string());
+    let name = table.name.clone().unwrap_or_else(|| name.to_string());
     if let Err(one) = check_name(&name, key) {
         found.push(one);
     }
-    let shape = entry.kind.resolve(key, shown);
-    let (stock, stock_key) = match (entry.table.stock, file.stock) {
+    let (stock, stock_key) = match (table.stock, file.stock) {
         (Some(own), _) => (Some(own), format!("{key}.stock")),
         (None, shared) => (shared, "stock".to_string()),
     };
@@ -214,11 +258,10 @@ fn resolve(
             );
         }
     }
-    let hold_key =
-        if entry.table.hold.is_some() { format!("{key}.hold") } else { "hold".to_string() };
-    let hold = entry.table.hold.clone().or_else(|| file.hold.clone()).unwrap_or_default();
+    let hold_key = if table.hold.is_some() { format!("{key}.hold") } else { "hold".to_string() };
+    let hold = table.hold.clone().or_else(|| file.hold.clone()).unwrap_or_default();
     found.extend(hold.problems(&hold_key));
-    let placing = Placing { stock, hold, zero: entry.table.zero.unwrap_or(file.zero) };
+    let placing = Placing { stock, hold, zero: table.zero.unwrap_or(file.zero) };
     let shape = match shape {
         Ok(shape) if found.is_empty() => shape,
         Ok(_) => return Err(found),
@@ -227,24 +270,25 @@ fn resolve(
             return Err(found);
         }
     };
-    let at = place(entry, &shape, &placing, key, &stock_key, shown).map_err(|one| vec![one])?;
+    let at = place(table, &shape, &placing, key, &stock_key, shown).map_err(|one| vec![one])?;
     let features =
-        entry.table.features.resolve(key, &shape.contour(), placing.stock.thickness.0, shown)?;
+        table.features.resolve(key, &shape.contour(), placing.stock.thickness.0, shown)?;
     Ok(Part {
         name,
         key: key.to_string(),
         placing,
         at,
-        outline: entry.table.outline.clone(),
-        feeds: entry.table.feeds.or(&file.feeds),
+        outline: table.outline.clone(),
+        feeds: table.feeds.or(&file.feeds),
         features,
         shape,
+        species: None,
     })
 }
 
 /// Where the part lies on its stock; it must lie within it.
 fn place(
-    entry: &PartEntry,
+    table: &OnTable,
     shape: &Shape,
     placing: &Placing,
     key: &str,
@@ -270,7 +314,7 @@ fn place(
             )));
         }
     }
-    let Some(at) = entry.table.at else {
+    let Some(at) = table.at else {
         return Ok([(board[0] - size[0]) / 2.0, (board[1] - size[1]) / 2.0]);
     };
     for i in 0..2 {

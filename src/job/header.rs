@@ -1,15 +1,16 @@
 //! A whole header over a cased opening, as it is measured and chosen.
 
+mod molding;
 mod resolve;
 
 pub(super) use resolve::CAP_KEY;
 pub use resolve::Header;
 
-use super::{OnTable, Stock};
+use super::{OnTable, Stock, TracingEntry};
 use crate::geometry::profile::Element;
 use crate::layout::bend::{Finish, USUAL_SHARE};
 use crate::layout::cut_list;
-use crate::units::Length;
+use crate::units::{Angle, Length};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -91,7 +92,7 @@ pub struct PanelEntry {
     pub table: OnTable,
 }
 
-/// The bed mould: its elements, or its height and projection as measured.
+/// The bed mould: its elements, its tracing, or its height and projection as measured.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct BedMoldEntry {
@@ -99,6 +100,9 @@ pub struct BedMoldEntry {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schemars(length(min = 1, max = 100))]
     pub element: Vec<Element>,
+    /// Its tracing, instead of elements.
+    #[serde(default)]
+    pub profile: Option<TracingEntry>,
     /// Wood behind the lowest inner end of the elements.
     #[serde(default)]
     pub back: Option<Length>,
@@ -108,6 +112,12 @@ pub struct BedMoldEntry {
     /// Greatest projection from the face it is fixed to, without elements.
     #[serde(default)]
     pub projection: Option<Length>,
+    /// Angle between its back and the wall, if it stands sprung; height or projection follows.
+    #[serde(default)]
+    pub spring: Option<Angle>,
+    /// Whether it stands sprung across its height and projection, which give the angle.
+    #[serde(default)]
+    pub sprung: bool,
 }
 
 /// The cap's board, and how the table cuts it where there is a stock for it.
@@ -122,7 +132,8 @@ pub struct CoronaEntry {
     pub table: OnTable,
 }
 
-/// The moulding round the cap's edge: its elements, or its height and thickness as measured.
+/// The moulding round the cap's edge: its elements, its tracing, or its height and thickness as
+/// measured.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct CymatiumEntry {
@@ -130,6 +141,9 @@ pub struct CymatiumEntry {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schemars(length(min = 1, max = 100))]
     pub element: Vec<Element>,
+    /// Its tracing, instead of elements.
+    #[serde(default)]
+    pub profile: Option<TracingEntry>,
     /// Wood behind the lowest inner end of the elements.
     #[serde(default)]
     pub back: Option<Length>,
@@ -139,6 +153,12 @@ pub struct CymatiumEntry {
     /// Thickness, which is its projection from the cap's edge, without elements.
     #[serde(default)]
     pub thickness: Option<Length>,
+    /// Angle between its back and the cap's edge, if it stands sprung; height or thickness follows.
+    #[serde(default)]
+    pub spring: Option<Angle>,
+    /// Whether it stands sprung across its height and thickness, which give the angle.
+    #[serde(default)]
+    pub sprung: bool,
 }
 
 /// How far the cap's board stands beyond the bed mould.

@@ -1,11 +1,13 @@
 //! The kinds of part: as written, and as resolved.
 
+use super::TracingEntry;
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Contour;
-use crate::part::{Board, BoardShape, Cap, CapShape, Panel, PanelShape};
+use crate::part::{Board, BoardShape, Cap, CapShape, Panel, PanelShape, Template, Traced};
 use crate::units::Shown;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use std::path::Path;
 
 /// What a part is.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -19,6 +21,8 @@ pub enum PartKind {
     Frieze(BoardShape),
     /// A carved panel.
     Panel(PanelShape),
+    /// A part of any outline, from a drawing.
+    Traced(TracingEntry),
 }
 
 impl PartKind {
@@ -30,17 +34,26 @@ impl PartKind {
             PartKind::Board(_) => "board",
             PartKind::Frieze(_) => "frieze",
             PartKind::Panel(_) => "panel",
+            PartKind::Traced(_) => "traced",
         }
     }
 
-    /// The shape that can be made; `key` is where it stands in the job file.
-    pub(super) fn resolve(&self, key: &str, shown: Shown) -> Result<Shape, Vec<Diagnostic>> {
+    /// The shape that can be made; `key` is where it stands in the job file, which is in `folder`.
+    pub(super) fn resolve(
+        &self,
+        key: &str,
+        folder: &Path,
+        shown: Shown,
+    ) -> Result<Shape, Vec<Diagnostic>> {
         match self {
             PartKind::Cap(shape) => shape.resolve(key, shown).map(Shape::Cap),
             PartKind::Board(shape) | PartKind::Frieze(shape) => {
                 shape.resolve(key, shown).map(Shape::Board)
             }
             PartKind::Panel(shape) => shape.resolve(key, shown).map(Shape::Panel),
+            PartKind::Traced(entry) => {
+                entry.part(folder, key).map(Shape::Traced).map_err(|one| vec![one])
+            }
         }
     }
 }
@@ -54,6 +67,10 @@ pub enum Shape {
     Board(Board),
     /// A carved panel.
     Panel(Panel),
+    /// A pattern for the router, beside a curved part.
+    Template(Template),
+    /// A part of any outline.
+    Traced(Traced),
 }
 
 impl Shape {
@@ -64,6 +81,8 @@ impl Shape {
             Shape::Cap(cap) => cap.contour(),
             Shape::Board(board) => board.contour(),
             Shape::Panel(panel) => panel.contour(),
+            Shape::Template(template) => template.contour.clone(),
+            Shape::Traced(traced) => traced.outline.clone(),
         }
     }
 
@@ -74,6 +93,14 @@ impl Shape {
             Shape::Cap(cap) => [cap.front.chord, cap.centre_depth()],
             Shape::Board(board) => [board.length, board.width],
             Shape::Panel(panel) => [panel.board.length, panel.board.width],
+            Shape::Traced(traced) => {
+                let figures = traced.figures();
+                [figures.length, figures.width]
+            }
+            Shape::Template(template) => {
+                let figures = template.figures();
+                [figures.length, figures.width]
+            }
         }
     }
 }

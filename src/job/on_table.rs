@@ -1,6 +1,6 @@
 //! How a part lies on the table and is cut out: what every kind of part is asked.
 
-use super::{Hold, OutlineCut, Stock, Zero};
+use super::{Hold, OutlineCut, Stock, TemplateEntry, Zero};
 use crate::part::features::FeaturesShape;
 use crate::shop::Overrides;
 use crate::units::Length;
@@ -33,6 +33,9 @@ pub struct OnTable {
     /// Feeds, speeds and depths for this part.
     #[serde(default)]
     pub feeds: Overrides,
+    /// A pattern for cutting its curved edge with a hand-held router instead.
+    #[serde(default)]
+    pub template: Option<TemplateEntry>,
     /// What is cut into its faces.
     #[serde(flatten)]
     pub features: FeaturesShape,

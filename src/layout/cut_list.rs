@@ -177,7 +177,7 @@ impl Layout {
                 corner.departure / INCH
             ));
         }
-        if piece.back.max(piece.face) < SHORT {
+        if is_short(piece.back.max(piece.face)) {
             notes.push(format!(
                 "short: mitre it on the end of a stick at least {} long that is clamped beyond the \
                  blade, then cut it off and let the blade stop before lifting; no fingers within {} \
@@ -187,6 +187,19 @@ impl Layout {
             ));
         }
         notes
+    }
+}
+
+/// Whether a piece so long is not cut off on its own.
+fn is_short(long_point: f64) -> bool {
+    long_point < SHORT
+}
+
+impl CutPiece {
+    /// Whether it is a moulding too short to be cut off on its own; its notes say how instead.
+    #[must_use]
+    pub fn is_short(&self) -> bool {
+        self.stock != Stock::Board && is_short(self.long_point)
     }
 }
 

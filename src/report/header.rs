@@ -1,6 +1,7 @@
 //! A header's whole layout for people and for other programs.
 
 use super::bend_json;
+use super::cut_list::ListedCuts;
 use crate::diagnostic::{Diagnostic, Failure};
 use crate::drawing::{self, HeaderFigures, StickNesting};
 use crate::geometry::profile::Profile;
@@ -8,7 +9,7 @@ use crate::job::{Header, Job, StickOf};
 use crate::layout::bend::{BendJob, BendReport, Board, Wood, assess, is_hardwood};
 use crate::layout::cut_list::CutList;
 use crate::layout::nest::nest;
-use crate::layout::{self, RiseRow, Role, rise_choices, rise_table};
+use crate::layout::{self, RiseRow, Role, Sprung, rise_choices, rise_table};
 use crate::part::{Cap, CapFigures, CapShape};
 use crate::shop::Material;
 use crate::units::{INCH, Shown, Unit};
@@ -25,6 +26,7 @@ pub struct HeaderReport<'a> {
     rises: Vec<RiseRow>,
     list: CutList,
     sticks: Vec<StickNesting>,
+    sprung: Vec<Sprung>,
     /// Of the cymatium round the front, or why nothing can be said; `None` without a cymatium.
     bend: Option<Result<(BendJob, BendReport), Diagnostic>>,
     species: String,
@@ -41,6 +43,7 @@ pub fn header_report(job: &Job) -> Result<Option<HeaderReport<'_>>, Failure> {
         Material::find(&job.file.species).map_err(|d| located(vec![d.key("species")]))?;
     let list = header.layout.cut_list();
     let sticks = nestings(header, &list).map_err(located)?;
+    let sprung = sprung(header, &list);
     let bend = bend(header, &material).map_err(|one| located(vec![one]))?;
     let wood = Wood::of(&material).ok();
     let rises = rises(header, wood, job.shown).map_err(located)?;
@@ -50,9 +53,18 @@ pub fn header_report(job: &Job) -> Result<Option<HeaderReport<'_>>, Failure> {
         rises,
         list,
         sticks,
+        sprung,
         bend,
         species: material.name,
     }))
+}
+
+/// The mouldings that are sprung. The bowed piece is left out: it is not sawn flat on its back.
+fn sprung(header: &Header, list: &CutList) -> Vec<Sprung> {
+    let all = [(StickOf::BedMold, header.bed_spring), (StickOf::Cymatium, header.cap_spring)];
+    all.iter()
+        .filter_map(|(of, spring)| Sprung::of(of.name(), of.stock(), (*spring)?, list))
+        .collect()
 }
 
 /// The figures of the cap's board, as of a cap that is a part of its own.
@@ -110,6 +122,12 @@ type Bend = Option<Result<(BendJob, BendReport), Diagnostic>>;
 fn bend(header: &Header, material: &Material) -> Result<Bend, Diagnostic> {
     let layout = &header.layout;
     let Some(cymatium) = layout.header.cymatium else { return Ok(None) };
+    if header.cap_spring.is_some() {
+        return Ok(Some(Err(Diagnostic::error(
+            "a sprung moulding round the bowed front is part of a cone and does not bend flat on \
+             its back: mill that piece from the solid, or give the cap one that is not sprung",
+        ))));
+    }
     let wood = match Wood::of(material) {
         Ok(wood) => wood,
         Err(why) => return Ok(Some(Err(why))),
@@ -144,6 +162,16 @@ fn bend(header: &Header, material: &Material) -> Result<Bend, Diagnostic> {
 }
 
 impl HeaderReport<'_> {
+    /// The cut list as files of its own: name and text.
+    #[must_use]
+    pub fn files(&self, title: &str, shown: Shown) -> Vec<(&'static str, String)> {
+        let of = ListedCuts { list: &self.list, sticks: &self.sticks, sprung: &self.sprung };
+        vec![
+            ("cut-list.csv", of.csv(shown)),
+            ("cut-list.json", format!("{:#}\n", of.json(title, shown))),
+        ]
+    }
+
     /// For the terminal.
     #[must_use]
     pub fn text(&self, shown: Shown) -> String {
@@ -156,6 +184,7 @@ impl HeaderReport<'_> {
             sticks: &self.sticks,
         };
         let mut text = drawing::header_text(&of, shown);
+        text.push_str(&drawing::sprung_text(&self.sprung, shown));
         match &self.bend {
             None => {}
             Some(Err(why)) => {
@@ -185,6 +214,7 @@ impl HeaderReport<'_> {
             "rises": self.rises,
             "cut_list": self.list.pieces,
             "sticks": self.sticks,
+            "sprung": self.sprung,
             "profiles": {
                 "bed_mold": section(&self.header.bed_mold),
                 "cymatium": section(&self.header.cymatium),

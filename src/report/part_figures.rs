@@ -2,6 +2,7 @@
 
 use crate::drawing::{
     Figure, FigureTable, board_figures, cap_figures, cap_text, figures_text, ordinates,
+    template_figures, traced_figures,
 };
 use crate::job::{Part, Shape};
 use crate::units::Shown;
@@ -14,6 +15,8 @@ fn kind(shape: &Shape) -> &'static str {
         Shape::Cap(_) => "cap",
         Shape::Board(_) => "board",
         Shape::Panel(_) => "panel",
+        Shape::Template(_) => "template",
+        Shape::Traced(_) => "traced",
     }
 }
 
@@ -28,6 +31,13 @@ pub fn part_text(part: &Part, shown: Shown) -> String {
         Shape::Panel(panel) => {
             ("a carved panel", figures_text(&board_figures(&panel.board.figures(), shown)))
         }
+        Shape::Traced(traced) => {
+            ("a part of a drawn outline", figures_text(&traced_figures(&traced.figures(), shown)))
+        }
+        Shape::Template(template) => (
+            "a pattern for the hand-held router",
+            figures_text(&template_figures(&template.figures(), shown)),
+        ),
     };
     format!("{}: {what}\n{figures}", part.name)
 }
@@ -39,6 +49,12 @@ pub fn part_json(part: &Part) -> Value {
         Shape::Cap(cap) => json!(cap.figures()),
         Shape::Board(board) => json!(board.figures()),
         Shape::Panel(panel) => json!(panel.board.figures()),
+        Shape::Traced(traced) => json!(traced.figures()),
+        Shape::Template(template) => json!({
+            "figures": template.figures(),
+            "outline": template.contour,
+            "edge": template.edge,
+        }),
     };
     json!({ "name": part.name, "kind": kind(&part.shape), "figures": figures })
 }
@@ -53,6 +69,8 @@ pub fn part_table(part: &Part, shown: Shown) -> FigureTable {
         }
         Shape::Board(board) => (board_figures(&board.figures(), shown), Vec::new()),
         Shape::Panel(panel) => (board_figures(&panel.board.figures(), shown), Vec::new()),
+        Shape::Template(template) => (template_figures(&template.figures(), shown), Vec::new()),
+        Shape::Traced(traced) => (traced_figures(&traced.figures(), shown), Vec::new()),
     };
     let row = |f: Figure| (f.name.to_string(), f.value);
     FigureTable {

@@ -176,13 +176,14 @@ pub(crate) fn around(body: &str) -> String {
 }
 
 /// The good programs, by name.
-pub(crate) const GOOD: [(&str, &str); 6] = [
+pub(crate) const GOOD: [(&str, &str); 7] = [
     ("groove", include_str!("good/groove.nc")),
     ("groove-inch", include_str!("good/groove-inch.nc")),
     ("holes", include_str!("good/holes.nc")),
     ("edge", include_str!("good/edge.nc")),
     ("pocket-and-letter", include_str!("good/pocket-and-letter.nc")),
     ("cove", include_str!("good/cove.nc")),
+    ("cut-out", include_str!("good/cut-out.nc")),
 ];
 
 /// Tries one of the good programs, or an edited one, under the setup that it was written for.

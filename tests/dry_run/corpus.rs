@@ -103,6 +103,7 @@ const FAULTS: &[Fault] = faults! {
     "groove" "coordinate system lost": "N20 G54\n" => "", WorkOffset @ "N60";
     "groove" "spindle start left to the switch": "N40 M3" => "/N40 M3", SpindleRunning @ "N90";
     "groove" "units left to the switch": "N20 G54" => "/G20\nN20 G54", UnitsStated @ "/G20";
+    "cut-out" "both tabs lost, and once more round": "G1 Z-18.5 F1500\nG1 Y50\nG1 Y80 Z-20\nG1 X100 F3000\n(second tab)\nG1 Z-18.5 F1500\nG1 X80\nG1 X40 Z-20\nG1 Y20 F3000\nG1 X140" => "G1 Y80\nG1 X40 F3000\nG1 Y20\nG1 X140.\nG1 Y60", NothingLoose @ "X140.";
     "pocket-and-letter" "change with the spindle turning": "N18 M5\n" => "", CutterChange @ "N19";
     "pocket-and-letter" "change below safe height": "N17 G0 Z12" => "N17 G0 Z3", CutterChange @ "N19";
     "pocket-and-letter" "no start after the change": "N21 M3 S18000\n" => "", SpindleRunning @ "N25";

@@ -131,7 +131,7 @@ fn a_refusal_reads_well() {
         help: lower F, or overrule the feed in the shop or job file
     line 11, refused, I12 traverse-clear: it traverses at z -3 mm into wood that stands 3 mm above the tip
         | G0 X120
-        at x 91.58 mm, y 50 mm, z -3 mm
+        at x 91.03 mm, y 50 mm, z -3 mm
         help: retract above the stock first, or feed
 
     INTERLOCKS
@@ -167,6 +167,9 @@ fn a_refusal_reads_well() {
     I30 reach                 held
     I31 part-untouched        not judged: the setup names no outline of the part
     I32 tabs-left             not judged: the setup names no tabs
+    I33 nothing-loose         held
+    I34 surface-kept          not judged: the setup gives no wanted surface
+    I35 tabs-strong           not judged: the setup names no tabs
 
     EXTENTS (mm, work coordinates)
                                      x                   y                   z
@@ -175,7 +178,7 @@ fn a_refusal_reads_well() {
     cutter 1                  50 to 90            50 to 50             -3 to 1
 
     NOTES
-    - columns of 0.79 mm: wood narrower than that is not seen
+    - the stock is cut as heights of cells of 0.53 mm (a twelfth of the finest cutter, 0.05 to 1 mm): heights are true to 0.001 mm at the cells' middles, walls and narrow wood to 0.38 mm in plan
     - this tells what was checked and found, not that the program is safe
     ");
 }
@@ -239,6 +242,9 @@ fn what_was_not_judged_is_said_in_the_readers_units() {
     I30 reach                 held
     I31 part-untouched        not judged: the setup names no outline of the part
     I32 tabs-left             not judged: the setup names no tabs
+    I33 nothing-loose         not judged: no stock was given
+    I34 surface-kept          not judged: no stock was given
+    I35 tabs-strong           not judged: the setup names no tabs
 
     EXTENTS (in, work coordinates)
                                      x                   y                   z

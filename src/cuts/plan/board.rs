@@ -1,9 +1,11 @@
 //! Boards: what is cut into their faces, then round them, all through.
 
 mod edges;
+mod pockets;
+mod wanted;
 
 use super::bench::Bench;
-use super::{Opening, Operation, Work};
+use super::{Operation, Work};
 use crate::cuts::groove;
 use crate::cuts::hole::{self, HoleCut, NO_CIRCLE};
 use crate::cuts::pen::{Pen, Rules};
@@ -30,28 +32,30 @@ pub(super) fn plan(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Work>, Ve
     if features.on(Face::Bottom) {
         let side = Side { bench, face: Face::Bottom };
         let mut operations = side.pins()?;
-        operations.append(&mut side.operations(contour)?);
+        let (mut own, said) = side.operations(contour)?;
+        operations.append(&mut own);
         works.push(Work {
             setup: "bottom",
             outline: side.contour(contour),
-            openings: side.openings(),
+            surface: wanted::surface(&side, contour),
             operations,
             tabs: Vec::new(),
-            remarks: side.remarks(),
+            remarks: side.remarks().into_iter().chain(said).collect(),
             cautions: Vec::new(),
         });
     }
     let side = Side { bench, face: Face::Top };
     let operations = side.operations(contour);
     let outline = outline(bench, contour);
-    let (mut operations, mut top) = match (operations, outline) {
+    let ((mut operations, said), mut top) = match (operations, outline) {
         (Ok(operations), Ok(top)) => (operations, top),
         (a, b) => {
             return Err([a.err(), b.err()].into_iter().flatten().flatten().collect());
         }
     };
     operations.append(&mut top.operations);
-    works.push(Work { operations, openings: side.openings(), ..top });
+    top.remarks = said.into_iter().chain(top.remarks).collect();
+    works.push(Work { operations, surface: wanted::surface(&side, contour), ..top });
     Ok(works)
 }
 
@@ -78,7 +82,7 @@ fn outline(bench: &Bench<'_>, contour: &Contour) -> Result<Work, Vec<Diagnostic>
         .plan()
         .map_err(|found| found.into_iter().map(|d| bench.placed(d)).collect::<Vec<_>>())?;
     let operations = vec![Operation { cutter: cutter.clone(), data, toolpath }];
-    Ok(Work { setup: "top", outline, openings: Vec::new(), operations, tabs, remarks, cautions })
+    Ok(Work { setup: "top", outline, surface: None, operations, tabs, remarks, cautions })
 }
 
 impl<'a> Side<'a> {
@@ -115,10 +119,14 @@ impl<'a> Side<'a> {
     }
 
     /// What is cut into this face: counterbores, so that drills start on their flat floors, holes,
-    /// grooves, then edges; each kind gathered by cutter, for the fewest changes.
-    fn operations(&self, contour: &Contour) -> Result<Vec<Operation>, Vec<Diagnostic>> {
+    /// rebates and pockets, grooves, then edges; each kind gathered by cutter, for the fewest changes.
+    fn operations(
+        &self,
+        contour: &Contour,
+    ) -> Result<(Vec<Operation>, Vec<String>), Vec<Diagnostic>> {
+        let mut remarks = Vec::new();
         let features = &self.bench.part.features;
-        let mut kinds: [Vec<Operation>; 4] = Default::default();
+        let mut kinds: [Vec<Operation>; 5] = Default::default();
         let mut found = Vec::new();
         let mut take = |kind: &mut Vec<Operation>, made: Result<Operation, Diagnostic>| match made {
             Ok(one) => kind.push(one),
@@ -130,14 +138,34 @@ impl<'a> Side<'a> {
             }
             take(&mut kinds[1], self.holes(hole));
         }
+        let rebates = features.rebates.iter().filter(|(_, r)| r.face == self.face);
+        let rebates = rebates.map(|(key, r)| pockets::rebate(self, key, r, contour));
+        let own = features.pockets.iter().filter(|p| p.face == self.face);
+        let own = own.map(|p| Ok(p.clone()));
+        for (i, pocket) in rebates.chain(own).enumerate() {
+            match pocket.and_then(|pocket| pockets::plan(self, &pocket)) {
+                Ok((mut some, mut said)) => {
+                    kinds[2].append(&mut some);
+                    // A rebate's outer corners lie in the waste.
+                    if i >= features.rebates.iter().filter(|(_, r)| r.face == self.face).count() {
+                        remarks.append(&mut said);
+                    }
+                }
+                Err(one) => found.push(one),
+            }
+        }
+        let mut take = |kind: &mut Vec<Operation>, made: Result<Operation, Diagnostic>| match made {
+            Ok(one) => kind.push(one),
+            Err(one) => found.push(one),
+        };
         for groove in features.grooves.iter().filter(|g| g.face == self.face) {
-            take(&mut kinds[2], self.groove(groove));
+            take(&mut kinds[3], self.groove(groove));
         }
         for (key, edge) in features.edges.iter().filter(|(_, e)| e.face == self.face) {
-            take(&mut kinds[3], edges::plan(self, key, edge, contour));
+            take(&mut kinds[4], edges::plan(self, key, edge, contour));
         }
         if found.is_empty() {
-            Ok(kinds.into_iter().flat_map(by_cutter).collect())
+            Ok((kinds.into_iter().flat_map(by_cutter).collect(), remarks))
         } else {
             Err(found)
         }
@@ -154,31 +182,6 @@ impl<'a> Side<'a> {
             top: self.bench.stock.max.z,
             grain: point(1.0, 0.0),
         }
-    }
-
-    /// Where this face's cuts go into the part.
-    fn openings(&self) -> Vec<Opening> {
-        let features = &self.bench.part.features;
-        let (top, under) = (self.bench.stock.max.z, self.bench.stock.min.z);
-        let mut all = Vec::new();
-        for hole in features.holes.iter().filter(|h| h.face == self.face) {
-            // All through: as far as a cutter may go at all.
-            let floor = hole.depth.map_or(under - 1.0, |depth| top - depth);
-            let mouth = hole.counterbore.map(|(diameter, depth, _)| (diameter, top - depth));
-            for (diameter, floor) in std::iter::once((hole.diameter, floor)).chain(mouth) {
-                all.extend(hole.at.iter().map(|middle| Opening {
-                    outline: Contour::circle(self.at(*middle), diameter / 2.0),
-                    islands: Vec::new(),
-                    floor,
-                }));
-            }
-        }
-        all.extend(features.grooves.iter().filter(|g| g.face == self.face).map(|g| Opening {
-            outline: Contour::around(&self.piece(&g.middle), g.width),
-            islands: Vec::new(),
-            floor: top - g.depth,
-        }));
-        all
     }
 
     /// The counterbores of equal holes.

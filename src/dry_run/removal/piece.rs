@@ -168,7 +168,7 @@ fn turn(stroke: &Stroke, arc: &Arc, radius: f64, grid: &Grid, add: &mut impl FnM
 }
 
 /// Whether every coordinate is a number that a table could have.
-pub(super) fn is_sound(stroke: &Stroke) -> bool {
+pub(in crate::dry_run) fn is_sound(stroke: &Stroke) -> bool {
     /// Ten kilometres: beyond it, a coordinate is a fault and not a place.
     const FURTHEST: f64 = 1e7;
     let fine = |p: Point3| [p.x, p.y, p.z].iter().all(|c| c.abs() <= FURTHEST);

@@ -133,6 +133,21 @@ impl Section {
         }
     }
 
+    /// The same end with its rim `by` nearer to the axis: it lies within this one. `None` if
+    /// nothing is left of it.
+    pub(in crate::dry_run) fn narrower(&self, by: f64) -> Option<Section> {
+        let radius = self.radius() - by;
+        let form = match self.form {
+            Form::Flat { .. } => Form::Flat { radius },
+            Form::Ball { .. } => Form::Ball { radius },
+            Form::Bull { corner, .. } => Form::Bull { radius, corner: corner.min(radius) },
+            Form::Cone { tip, slope, .. } => Form::Cone { radius, tip: tip.min(radius), slope },
+            Form::TaperBall { ball, .. } if ball >= radius => Form::Ball { radius },
+            Form::TaperBall { ball, slope, .. } => Form::TaperBall { radius, ball, slope },
+        };
+        (radius > 0.0).then_some(Section { form })
+    }
+
     /// Width of what the end resolves: the diameter, or that of the ball of a taper-ball.
     /// [`crate::geometry::height_field::Resolution`] takes the least of all cutters.
     #[must_use]

@@ -1,10 +1,10 @@
 //! Cutters: known, and changed at rest and high.
 
 use super::{Watch, say};
-use crate::dry_run::columns::NOISE;
 use crate::dry_run::interlock::Interlock;
 use crate::dry_run::log::{Log, spot};
 use crate::dry_run::progress::Progress;
+use crate::dry_run::touch::NOISE;
 use crate::ngc::{Event, What};
 use crate::shop::CutterChange;
 

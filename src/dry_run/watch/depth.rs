@@ -1,12 +1,12 @@
 //! Depth: of the whole cut, of one pass, and what shank and holder meet.
 
 use super::{Watch, say};
-use crate::dry_run::columns::NOISE;
 use crate::dry_run::interlock::Interlock;
 use crate::dry_run::log::{Log, spot};
 use crate::dry_run::pass::Pass;
 use crate::dry_run::progress::Progress;
 use crate::dry_run::scene::Scene;
+use crate::dry_run::touch::NOISE;
 use crate::ngc::Event;
 
 /// Keeps only whether there is a stock to judge by.
@@ -49,10 +49,6 @@ impl Watch for Depth {
 fn blind(now: &Progress, log: &mut Log) {
     if now.limits.is_none() {
         log.not_judged(Interlock::Stepdown, &super::feeds::no_figures(now));
-    } else if !now.grid_fits() {
-        let number = now.number.unwrap_or_default();
-        let why = format!("columns of {:.2} mm are too coarse for cutter {number}", now.scene.cell);
-        log.not_judged(Interlock::Stepdown, &why);
     }
     if now.cutter.is_none() {
         log.not_judged(Interlock::FluteLength, "the cutter is not known");
@@ -76,15 +72,18 @@ fn bottom(event: &Event, pass: &Pass, now: &Progress, log: &mut Log) {
 }
 
 fn stepdown(pass: &Pass, now: &Progress, log: &mut Log) {
-    let (Some((line, wood)), Some(limits)) = (pass.touch.deep, now.limits) else { return };
-    log.refuse(spot(Interlock::Stepdown, "deep", line, Some(wood.at)), |log| {
+    let (Some(over), Some(limits)) = (pass.touch.overload, now.limits) else { return };
+    log.refuse(spot(Interlock::Stepdown, "deep", over.line, Some(over.at)), |log| {
         say(
             format!(
-                "cutter {} takes {} in one pass in {}, and its limit there is {} ({})",
+                "cutter {} takes {} deep and {} wide at once in {}, a section of {}; a pass of its full width may be {} deep there, {} ({})",
                 limits.cutter,
-                log.mm(wood.height),
+                log.mm(over.depth),
+                log.mm(over.width),
                 limits.material,
+                log.mm2(over.section),
                 log.mm(limits.stepdown.value),
+                log.mm2(over.allowed),
                 limits.stepdown.by
             ),
             "cut in more passes, or overrule the stepdown in the shop or job file",

@@ -1,12 +1,12 @@
 //! Traverses: high enough over the stock, and never through it.
 
 use super::{Watch, say};
-use crate::dry_run::columns::NOISE;
 use crate::dry_run::interlock::Interlock;
 use crate::dry_run::log::{Log, spot};
 use crate::dry_run::near;
 use crate::dry_run::pass::Pass;
 use crate::dry_run::progress::Progress;
+use crate::dry_run::touch::NOISE;
 use crate::ngc::Event;
 
 /// Whether anything moved in x or y yet.

@@ -1,13 +1,12 @@
 //! The part's outline, which no cutter may enter.
 
 use super::{Watch, say};
-use crate::dry_run::body::Body;
-use crate::dry_run::columns::NOISE;
 use crate::dry_run::interlock::Interlock;
 use crate::dry_run::log::{Log, spot};
 use crate::dry_run::progress::Progress;
 use crate::dry_run::scene::Scene;
 use crate::dry_run::setup::PartKeep;
+use crate::dry_run::touch::NOISE;
 use crate::geometry::{Box3, EPSILON, Piece, Point, Point3, Stroke};
 use crate::ngc::Event;
 
@@ -80,7 +79,7 @@ impl Part {
             let at = if length > 0.0 { stroke.at((way / length).min(1.0)) } else { stroke.to };
             let distance = nearest(&close, at.xy()).min(far);
             let outside = if inside { -distance } else { distance };
-            let deep = width(&now.body, now.scene.top - at.z) - outside;
+            let deep = now.body.width(now.scene.top - at.z) - outside;
             if at.z < now.scene.top - NOISE && deep > part.clearance + EPSILON {
                 return Some((at, deep));
             }
@@ -108,21 +107,4 @@ fn meet(a: &Box3, b: &Box3, reach: f64) -> bool {
         && a.max.x > b.min.x - reach
         && a.min.y < b.max.y + reach
         && a.max.y > b.min.y - reach
-}
-
-/// How far from its axis the cutter reaches at this height above its tip.
-fn width(body: &Body, height: f64) -> f64 {
-    if body.rise(body.radius) <= height {
-        return body.radius;
-    }
-    let (mut low, mut high) = (0.0, body.radius);
-    // Halving 40 times: below a nanometre.
-    for _ in 0..40 {
-        let middle = (low + high) / 2.0;
-        match body.rise(middle) <= height {
-            true => low = middle,
-            false => high = middle,
-        }
-    }
-    low
 }

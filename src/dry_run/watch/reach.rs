@@ -1,11 +1,11 @@
 //! Whether the program cuts the stock at all.
 
 use super::{Watch, say};
-use crate::dry_run::columns::NOISE;
 use crate::dry_run::interlock::Interlock;
 use crate::dry_run::log::{Log, spot};
 use crate::dry_run::near;
 use crate::dry_run::progress::Progress;
+use crate::dry_run::touch::NOISE;
 use crate::ngc::Event;
 
 /// A feed above the stock longer than this, mm, is no approach.

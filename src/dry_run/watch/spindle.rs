@@ -2,11 +2,11 @@
 //! stopped in the wood.
 
 use super::{Watch, say};
-use crate::dry_run::columns::NOISE;
 use crate::dry_run::interlock::Interlock;
 use crate::dry_run::log::{Log, spot};
 use crate::dry_run::pass::Pass;
 use crate::dry_run::progress::{Progress, Turning};
+use crate::dry_run::touch::NOISE;
 use crate::ngc::{Event, What};
 use crate::toolpath::Direction;
 

@@ -1,11 +1,11 @@
 //! Travel of the axes, and moves to points of the machine.
 
 use super::{Watch, say};
-use crate::dry_run::columns::NOISE;
 use crate::dry_run::interlock::Interlock;
 use crate::dry_run::log::{Log, spot};
 use crate::dry_run::pass::Pass;
 use crate::dry_run::progress::Progress;
+use crate::dry_run::touch::NOISE;
 use crate::geometry::Point3;
 use crate::ngc::Event;
 

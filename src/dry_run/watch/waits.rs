@@ -1,10 +1,10 @@
 //! Waits: dwells that are too long to be meant, and stops with the cutter in the wood.
 
 use super::{Watch, say};
-use crate::dry_run::columns::NOISE;
 use crate::dry_run::interlock::Interlock;
 use crate::dry_run::log::{Log, spot};
 use crate::dry_run::progress::Progress;
+use crate::dry_run::touch::NOISE;
 use crate::ngc::{Event, What};
 
 /// A dwell longer than this, seconds, was written in milliseconds (common practice: spindles

@@ -187,18 +187,17 @@ impl Check<'_> {
     fn left_out(&self, parent: usize, kept: &[&Section], hint: &mut usize) -> Option<Point> {
         let section = &self.before.sections[parent];
         let element = &self.source.elements[section.element as usize];
-        // Within the tolerance the ring may be farther in, so the ray is asked a little later.
-        let distance = self.distance + TOLERANCE / 2.0;
+        // The ring may be farther in by the tolerance, so the ray is asked that much later.
+        let distance = self.distance + TOLERANCE;
         let mut from = section.a;
         for k in 0..=kept.len() {
             let to = kept.get(k).map_or(section.b, |s| s.a);
             // An inner arc that is used up has no rays left.
             let used_up = element.turn > 0.0 && element.radius_at(distance) <= 0.0;
-            let long = element.key(from, to) > 0.0 && element.length(from, to, distance) > LOST;
-            if long && !used_up {
-                let at = element.aside(element.between(from, to), distance);
-                if !self.is_dead(section.element as usize, at, distance - NEARER, hint) {
-                    return Some(at);
+            if element.key(from, to) > 0.0 && !used_up {
+                let found = self.living(section.element as usize, from, to, distance, hint);
+                if found.is_some() {
+                    return found;
                 }
             }
             from = kept.get(k).map_or(from, |s| s.b);
@@ -206,13 +205,93 @@ impl Check<'_> {
         None
     }
 
-    /// Whether something of the source is nearer to `at` than `reach`; most often it is a
-    /// neighbour of the element that the ray came from.
-    fn is_dead(&self, element: usize, at: Point, reach: f64, hint: &mut usize) -> bool {
+    /// A place on the stretch of an element from one place to another, at a distance, to which
+    /// nothing else is nearer and by which the ring does not pass.
+    ///
+    /// Distance to a line is convex along a line, so one line that is nearer to both ends of a
+    /// straight stretch kills all of it; and distance changes no faster than one goes, so that
+    /// a stretch is dead if its middle is so by half its length. Else it is halved.
+    fn living(
+        &self,
+        index: usize,
+        from: Point,
+        to: Point,
+        distance: f64,
+        hint: &mut usize,
+    ) -> Option<Point> {
+        let element = &self.source.elements[index];
+        let half = element.length(from, to, distance) / 2.0;
+        if half < LOST / 2.0 {
+            return None;
+        }
+        let middle = element.between(from, to);
+        let at = element.aside(middle, distance);
+        let Some(by) = self.dead_by(index, at, distance, hint) else {
+            let passes = |p: Point| self.on_ring(element.aside(p, self.distance));
+            if !passes(middle) {
+                return Some(at);
+            }
+            if half > TOLERANCE {
+                return self.living_in_halves(index, [from, middle, to], distance, hint);
+            }
+            return (!(passes(from) && passes(to))).then_some(at);
+        };
+        if by >= half || half <= TOLERANCE {
+            return None;
+        }
+        let killer = &self.source.spans()[*hint];
+        let nearer = |place: Point| {
+            let reach = distance - NEARER;
+            killer.distance2(element.aside(place, distance)) < reach * reach
+        };
+        if element.is_line()
+            && (killer.is_line() || killer.size == 0.0)
+            && nearer(from)
+            && nearer(to)
+        {
+            return None;
+        }
+        self.living_in_halves(index, [from, middle, to], distance, hint)
+    }
+
+    fn living_in_halves(
+        &self,
+        index: usize,
+        [from, middle, to]: [Point; 3],
+        distance: f64,
+        hint: &mut usize,
+    ) -> Option<Point> {
+        self.living(index, from, middle, distance, hint)
+            .or_else(|| self.living(index, middle, to, distance, hint))
+    }
+
+    /// Whether the ring passes by here: what left it is there all the same, by a neighbour that
+    /// runs alike.
+    fn on_ring(&self, at: Point) -> bool {
+        let drawn = &self.drawn.loops;
+        drawn.tree.any_within(&drawn.spans, at, TOLERANCE, &mut usize::MAX.clone())
+    }
+
+    /// By how much something of the source is nearer to `at` than `distance`, if it is; most often
+    /// it is `hint`, or a neighbour of the element that the ray came from. `hint` becomes that.
+    fn dead_by(&self, element: usize, at: Point, distance: f64, hint: &mut usize) -> Option<f64> {
         let (source, tree) = (self.source.spans(), self.source.tree());
-        let neighbours = element.saturating_sub(2)..(element + 3).min(source.len());
-        source[neighbours].iter().any(|s| s.distance2(at) < reach * reach)
-            || tree.any_within(source, at, reach, hint)
+        let reach2 = (distance - NEARER) * (distance - NEARER);
+        let mut best = reach2;
+        let near = element.saturating_sub(2)..(element + 3).min(source.len());
+        for index in near.chain((*hint < source.len()).then_some(*hint)) {
+            let d2 = source[index].distance2(at);
+            if d2 < best {
+                (best, *hint) = (d2, index);
+            }
+        }
+        if best == reach2 {
+            if !tree.any_within(source, at, distance - NEARER, hint) {
+                return None;
+            }
+            best = source[*hint].distance2(at);
+        }
+        Some(distance - best.sqrt())
     }
 
     /// Area lost since the ring before, against what the front swept.

@@ -13,6 +13,11 @@ pub(super) const SHORT: f64 = 1e-5;
 pub(super) const SMOOTH: f64 = 1e-6;
 /// An arc this near to its chord, millimetres, is a line.
 const FLAT: f64 = 1e-8;
+/// Arcs of more than this radius, millimetres, are taken as chords: their centres lie so far away
+/// that the last digits of a double are missing here.
+const STRAIGHT: f64 = 1e6;
+/// How far such chords may lie from the arc, millimetres: a ten thousandth of the tolerance.
+const CHORD_RISE: f64 = 1e-7;
 /// An inner arc whose offset is smaller than this, millimetres, is used up.
 const USED_UP: f64 = 1e-7;
 
@@ -50,6 +55,11 @@ impl Element {
         }
         let radius = self.radius_at(distance);
         (self.turn < 0.0 || radius > USED_UP).then(|| Span::round(self.at, radius, self.turn, a, b))
+    }
+
+    /// Whether an inner arc is just used up: its neighbours meet in its centre.
+    pub(super) fn is_point(&self, distance: f64) -> bool {
+        self.turn > 0.0 && self.radius_at(distance).abs() <= USED_UP
     }
 
     /// The place on the element from which `p` lies straight aside.
@@ -144,14 +154,24 @@ pub(super) fn clean_pieces(contour: &Contour) -> Vec<Piece> {
         kept.pop();
     }
     let n = kept.len();
-    (0..n)
-        .map(|i| {
-            let (from, to) = (kept[i].at, kept[(i + 1) % n].at);
-            let bulge = kept[i].bulge.clamp(-1.0, 1.0);
-            let flat = bulge.abs() * from.distance(to) / 2.0 < FLAT;
-            Piece { from, to, bulge: if flat { 0.0 } else { bulge } }
-        })
-        .collect()
+    let mut pieces = Vec::with_capacity(n);
+    for i in 0..n {
+        let (from, to) = (kept[i].at, kept[(i + 1) % n].at);
+        let bulge = kept[i].bulge.clamp(-1.0, 1.0);
+        let rise = bulge.abs() * from.distance(to) / 2.0;
+        let piece = Piece { from, to, bulge };
+        if rise < FLAT {
+            pieces.push(Piece { bulge: 0.0, ..piece });
+        } else if piece.radius() < STRAIGHT {
+            pieces.push(piece);
+        } else {
+            // The rise of a part goes as the square of its length.
+            let parts = (rise / CHORD_RISE).sqrt().ceil();
+            let chord = |k: usize| piece.part(k as f64 / parts, (k + 1) as f64 / parts);
+            pieces.extend((0..parts as usize).map(|k| Piece { bulge: 0.0, ..chord(k) }));
+        }
+    }
+    pieces
 }
 
 fn add_contour(contour: &Contour, elements: &mut Vec<Element>, sections: &mut Vec<Section>) {

@@ -8,8 +8,10 @@ use std::ops::Range;
 
 /// Pieces that come this near without following each other touch, millimetres.
 const TOUCH: f64 = 1e-7;
-/// Neighbours on a loop may share their common corner, give or take this, millimetres.
-const SHARED: f64 = 1e-5;
+/// Neighbours on a loop may share their common corner, give or take this, millimetres: at a cusp
+/// far from zero rounding alone lets them cross that far from it, and no more than rounding lies
+/// between them there.
+const SHARED: f64 = 2e-4;
 
 /// Spans of closed loops, one loop after another.
 pub(super) struct Loops {
@@ -83,20 +85,12 @@ impl Loops {
         let spans = &self.spans[self.loops[index].clone()];
         // Corners from the first one on, so that far from zero no digits are lost.
         let origin = spans.first().map_or(Point::default(), |s| s.from);
-        let twice = |s: &Span| {
-            let chord = (s.from - origin).cross(s.to - origin);
-            if s.is_line() {
-                return chord;
-            }
-            let segment = s.size * s.size * (s.sweep() - s.a.cross(s.b).abs());
-            chord + segment * s.turn
-        };
-        spans.iter().map(twice).sum::<f64>() / 2.0
+        spans.iter().map(|s| s.area2(origin)).sum::<f64>() / 2.0
     }
 
     /// How often all loops but one turn about a point on that one.
     pub(super) fn winding_of_others(&self, index: usize, at: Point) -> i32 {
         let own = &self.loops[index];
-        self.tree.winding(&self.spans, at, |i| own.contains(&i))
+        self.tree.winding(&self.spans, at, |i| self.spans[i].to, |i| own.contains(&i))
     }
 }

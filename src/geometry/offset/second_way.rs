@@ -3,6 +3,7 @@
 use super::OffsetError;
 use super::certificate::certify;
 use super::element::Source;
+use super::slices;
 use super::wave::Wave;
 use crate::geometry::Contour;
 
@@ -11,40 +12,26 @@ use crate::geometry::Contour;
 const NUDGES: [f64; 10] =
     [0.0, 1.3e-7, -1.7e-7, 3.1e-6, -2.3e-6, 4.7e-5, -3.9e-5, 2.1e-4, -1.9e-4, 4.3e-4];
 
-/// Where to stop on the way, as a share of it: no round figure, so that what is regular in the
-/// outline does not fall on it.
-const STOP: f64 = 0.4142;
+/// How much nearer than the ring a slice may lie, millimetres: little, so that few dead slices
+/// are taken for living; then more, so that rounding at shallow crossings takes no living slice
+/// for dead. All far under the tolerance.
+const LENIENT: [f64; 3] = [1e-9, 1e-7, 1e-5];
 
-/// The ring near `distance`: from the ring before, else afresh from the source, else from a
-/// stop on the way between the two rings.
+/// The ring near `distance`: put together from slices of the ring before, else of the source.
 pub(super) fn seek(
     source: &Source,
     before: &Wave,
     distance: f64,
 ) -> Result<(Wave, Vec<Contour>), OffsetError> {
-    near(source, before, distance).or_else(|_| near(source, &source.outline, distance)).or_else(
-        |failed| {
-            let stop = before.distance + (distance - before.distance) * STOP;
-            let (stop, _) = near(source, before, stop).map_err(|_| failed)?;
-            near(source, &stop, distance)
-        },
-    )
-}
-
-/// From one ring to another, or to one that lies by less than the tolerance beside it.
-fn near(source: &Source, base: &Wave, distance: f64) -> Result<(Wave, Vec<Contour>), OffsetError> {
     let mut failed = OffsetError::Distance(distance);
-    for nudged in NUDGES.map(|nudge| distance + nudge).into_iter().filter(|d| *d > base.distance) {
-        match base.step(source, nudged) {
-            Ok(wave) => match certify(source, base, &wave, distance) {
-                Ok(passed) => return Ok(wave.passed(passed)),
-                Err(why) => failed = why,
-            },
-            Err(degenerate) => {
-                let at = degenerate.at;
-                let nearest = source.tree().nearest(source.spans(), at);
-                let found = nearest.map_or(f64::INFINITY, |(_, d)| d);
-                failed = OffsetError::NotCertified { at, distance: found, wanted: distance };
+    for nudge in NUDGES {
+        for base in [before, &source.outline] {
+            for lenient in LENIENT {
+                let wave = slices::step(base, source, distance + nudge, lenient);
+                match certify(source, base, &wave, distance) {
+                    Ok(passed) => return Ok(wave.passed(passed)),
+                    Err(why) => failed = why,
+                }
             }
         }
     }

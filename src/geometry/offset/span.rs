@@ -107,6 +107,21 @@ impl Span {
         if self.is_line() { 0.0 } else { sweep_of(self.a, self.b) }
     }
 
+    /// Length along it.
+    pub(super) fn length(&self) -> f64 {
+        if self.is_line() { self.size } else { self.size * self.sweep() }
+    }
+
+    /// Twice the area between it and a point, positive where it turns left about the point.
+    pub(super) fn area2(&self, about: Point) -> f64 {
+        let chord = (self.from - about).cross(self.to - about);
+        if self.is_line() {
+            return chord;
+        }
+        let segment = self.size * self.size * (self.sweep() - self.a.cross(self.b).abs());
+        chord + segment * self.turn
+    }
+
     /// tan(sweep / 4), signed.
     pub(super) fn bulge(&self) -> f64 {
         if self.is_line() {
@@ -231,14 +246,19 @@ fn facing(line: &Span, round: &Span) -> [Option<Point>; 2] {
     [n, -n].map(|v| round.spans(v).then(|| round.center + v * round.size))
 }
 
+/// Circles and lines that miss each other by less than this, millimetres, touch.
+const TANGENT: f64 = 1e-9;
+
 fn line_round(line: &Span, round: &Span) -> [Option<Point>; 2] {
     let v = round.center - line.from;
     let aside = v.cross(line.a);
     let half2 = (round.size - aside) * (round.size + aside);
+    let along = v.dot(line.a);
     if half2 < 0.0 {
-        return [None, None];
+        let touches = aside.abs() - round.size < TANGENT;
+        return [touches.then(|| line.from + line.a * along), None];
     }
-    let (along, half) = (v.dot(line.a), half2.sqrt());
+    let half = half2.sqrt();
     [along - half, along + half].map(|t| Some(line.from + line.a * t))
 }
 
@@ -251,11 +271,14 @@ fn round_round(one: &Span, two: &Span) -> [Option<Point>; 2] {
     }
     let along = (apart + (one.size - two.size) * (one.size + two.size) / apart) / 2.0;
     let half2 = (one.size - along) * (one.size + along);
-    if half2 < 0.0 {
-        return [None, None];
-    }
-    let (u, half) = (v * (1.0 / apart), half2.sqrt());
+    let u = v * (1.0 / apart);
     let foot = one.center + u * along;
+    if half2 < 0.0 {
+        let facing = one.center + u * (one.size * along.signum());
+        let touches = (square(facing - two.center).sqrt() - two.size).abs() < TANGENT;
+        return [touches.then_some(facing), None];
+    }
+    let half = half2.sqrt();
     [foot + u.left() * half, foot - u.left() * half].map(Some)
 }
 

@@ -311,17 +311,24 @@ impl Tree {
     }
 
     /// How often the spans, all closed loops together, turn about `p`; those for which `skip`
-    /// holds are left out.
-    pub(super) fn winding(&self, spans: &[Span], p: Point, skip: impl Fn(usize) -> bool) -> i32 {
+    /// holds are left out. `end` gives where the loop goes on after a span, to the last digit:
+    /// the span's own end may differ by rounding.
+    pub(super) fn winding(
+        &self,
+        spans: &[Span],
+        p: Point,
+        end: impl Fn(usize) -> Point,
+        skip: impl Fn(usize) -> bool,
+    ) -> i32 {
         let mut turns = 0;
         self.visit(
             |node| {
                 let b = &self.boxes[node];
-                b.low.y <= p.y && p.y <= b.high.y && b.high.x >= p.x
+                b.low.y - ENDS <= p.y && p.y <= b.high.y + ENDS && b.high.x + ENDS >= p.x
             },
             |i| {
                 if !skip(i) {
-                    turns += turns_about(&spans[i], p);
+                    turns += turns_about(&spans[i], end(i), p);
                 }
                 false
             },
@@ -330,10 +337,14 @@ impl Tree {
     }
 }
 
+/// By how much spans that follow one another may miss each other, millimetres: well over
+/// rounding and nearly smooth joints.
+const ENDS: f64 = 1e-3;
+
 /// Signed crossings of a span with the ray from `p` to the right: those of its chord, and one
 /// if `p` lies between chord and arc.
-fn turns_about(span: &Span, p: Point) -> i32 {
-    let (from, to) = (span.from, span.to);
+fn turns_about(span: &Span, to: Point, p: Point) -> i32 {
+    let from = span.from;
     let mut turns = 0;
     let side = (to - from).cross(p - from);
     if from.y <= p.y && to.y > p.y && side > 0.0 {

@@ -5,6 +5,7 @@
 //! look only at what lived at the ring before it, and only as far as the step between the two.
 //! All coordinates come from the source each time, so nothing drifts from ring to ring.
 
+use super::SLIVER;
 use super::certificate::Certified;
 use super::element::{Element, SHORT, Source};
 use super::span::{Slack, Span, square};
@@ -61,9 +62,7 @@ pub(super) struct Wave {
 /// The front can not be followed at just this distance: it touches itself, or several corners
 /// meet in a point.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Degenerate {
-    pub(super) at: Point,
-}
+pub(super) struct Degenerate;
 
 /// Maps index ranges on all cores for much work, the results in order.
 pub(super) fn in_chunks<T: Send>(n: usize, work: impl Fn(Range<usize>) -> Vec<T> + Sync) -> Vec<T> {
@@ -97,16 +96,21 @@ impl Wave {
         sections: Vec<Section>,
         loops: Vec<Range<usize>>,
     ) -> Wave {
-        let spans: Vec<Span> = sections
-            .iter()
-            .map(|s| {
-                let element = &elements[s.element as usize];
-                // A section of a ring is never used up; a point stands in for it all the same.
-                element.span(s.a, s.b, distance).unwrap_or_else(|| {
-                    Span::line(element.aside(s.a, distance), element.direction, 0.0)
-                })
-            })
-            .collect();
+        let (mut sections, mut loops) = (sections, loops);
+        let mut spans = spans_of(elements, &sections, distance);
+        let count = loops.len();
+        let kept: Vec<Range<usize>> =
+            loops.iter().filter(|range| !is_sliver(&spans[(*range).clone()])).cloned().collect();
+        if kept.len() < count && distance > 0.0 {
+            let all = std::mem::take(&mut sections);
+            loops.clear();
+            for range in kept {
+                let start = sections.len();
+                sections.extend_from_slice(&all[range]);
+                loops.push(start..sections.len());
+            }
+            spans = spans_of(elements, &sections, distance);
+        }
         let tree = Tree::new(&spans);
         Wave { distance, clearance: 0.0, area: 0.0, sections, loops, spans, tree }
     }
@@ -114,7 +118,7 @@ impl Wave {
     /// The ring farther in, at `distance`.
     pub(super) fn step(&self, source: &Source, distance: f64) -> Result<Wave, Degenerate> {
         let front = Front::new(self, source, distance);
-        let crossings = front.crossings(self);
+        let crossings = front.crossings(self, CLOSE, TOUCHING);
         let (sections, loops) = front.assemble(self, source, &crossings)?;
         Ok(Wave::new(&source.elements, distance, sections, loops))
     }
@@ -127,7 +131,11 @@ impl Wave {
 
     /// How often its loops turn about a point.
     pub(super) fn winding(&self, at: Point) -> i32 {
-        self.tree.winding(&self.spans, at, |_| false)
+        let end = |i: usize| {
+            let range = &self.loops[self.loops.partition_point(|range| range.end <= i)];
+            self.spans[if i + 1 == range.end { range.start } else { i + 1 }].from
+        };
+        self.tree.winding(&self.spans, at, end, |_| false)
     }
 
     /// The loops as contours, and for each corner of each the section that starts there.
@@ -156,9 +164,33 @@ impl Wave {
     }
 }
 
+fn spans_of(elements: &[Element], sections: &[Section], distance: f64) -> Vec<Span> {
+    let span = |s: &Section| {
+        let element = &elements[s.element as usize];
+        // A section of a ring is never used up; a point stands in for it all the same.
+        element
+            .span(s.a, s.b, distance)
+            .unwrap_or_else(|| Span::line(element.aside(s.a, distance), element.direction, 0.0))
+    };
+    sections.iter().map(span).collect()
+}
+
+/// Whether a loop is on average thinner than a tenth of the tolerance: nothing in it is farther
+/// inside than the tolerance, and its tips would be cusps.
+fn is_sliver(spans: &[Span]) -> bool {
+    let Some(first) = spans.first() else { return true };
+    let (mut area2, mut length) = (0.0, 0.0);
+    for span in spans {
+        area2 += span.area2(first.from);
+        length += span.length();
+    }
+    // Of a long thin loop half the length runs either way.
+    area2.abs() < SLIVER * length
+}
+
 /// A section moved to the new distance and not known to be dead.
-struct Moved {
-    span: Span,
+pub(super) struct Moved {
+    pub(super) span: Span,
     /// Its section in the ring before.
     parent: u32,
     slack: Slack,
@@ -167,29 +199,29 @@ struct Moved {
 }
 
 /// Everything that may live at the new distance.
-struct Front {
-    distance: f64,
-    step: f64,
-    moved: Vec<Moved>,
+pub(super) struct Front {
+    pub(super) distance: f64,
+    pub(super) step: f64,
+    pub(super) moved: Vec<Moved>,
     loops: Vec<Range<usize>>,
     tree: Tree,
-    next: Vec<u32>,
+    pub(super) next: Vec<u32>,
 }
 
 /// Where one moved section ends and another begins.
 #[derive(Clone, Copy)]
-struct Crossing {
-    at: Point,
+pub(super) struct Crossing {
+    pub(super) at: Point,
     ends: u32,
     begins: u32,
 }
 
 /// A crossing as met along a moved section.
 #[derive(Clone, Copy)]
-struct Event {
-    section: u32,
-    key: f64,
-    crossing: u32,
+pub(super) struct Event {
+    pub(super) section: u32,
+    pub(super) key: f64,
+    pub(super) crossing: u32,
     begins: bool,
 }
 
@@ -202,7 +234,7 @@ struct Chain {
 }
 
 impl Front {
-    fn new(wave: &Wave, source: &Source, distance: f64) -> Front {
+    pub(super) fn new(wave: &Wave, source: &Source, distance: f64) -> Front {
         let step = distance - wave.distance;
         let spans = in_chunks(wave.sections.len(), |range| {
             let (mut hint, mut last_dead) = (usize::MAX, false);
@@ -219,23 +251,43 @@ impl Front {
                 })
                 .collect()
         });
-        let mut moved = Vec::with_capacity(spans.len());
+        let mut moved: Vec<Moved> = Vec::with_capacity(spans.len());
         let mut loops = Vec::with_capacity(wave.loops.len());
         for range in &wave.loops {
             let start = moved.len();
-            let mut joined_before =
-                wave.sections[range.end - 1].joined && spans[range.end - 1].is_some();
+            // Whether what lives before runs on smoothly to here.
+            let mut joins = false;
             for i in range.clone() {
-                let after = if i + 1 == range.end { range.start } else { i + 1 };
-                let joined = wave.sections[i].joined && spans[after].is_some();
+                let joined = wave.sections[i].joined;
                 if let Some(span) = spans[i] {
-                    let reach = |smooth: bool| if smooth { 0.0 } else { REACH_ON };
-                    let slack = Slack { from: reach(joined_before), to: reach(joined) };
-                    moved.push(Moved { span, parent: i as u32, slack, joined });
+                    if let (true, Some(before)) =
+                        (joins, moved.get_mut(start..).and_then(|m| m.last_mut()))
+                    {
+                        before.joined = true;
+                    }
+                    let slack = Slack { from: 0.0, to: 0.0 };
+                    moved.push(Moved { span, parent: i as u32, slack, joined: false });
+                    joins = joined;
+                } else {
+                    let s = &wave.sections[i];
+                    joins &= joined && source.elements[s.element as usize].is_point(distance);
                 }
-                joined_before = wave.sections[i].joined && spans[i].is_some();
             }
             if moved.len() > start {
+                // Around the loop's end: what is gone before its first living section.
+                let first = moved[start].parent as usize;
+                let around = |i: usize| {
+                    let s = &wave.sections[i];
+                    s.joined && source.elements[s.element as usize].is_point(distance)
+                };
+                let end = moved.len() - 1;
+                moved[end].joined = joins && (range.start..first).all(around);
+                let reach = |smooth: bool| if smooth { 0.0 } else { REACH_ON };
+                let mut joined_before = moved[end].joined;
+                for m in &mut moved[start..] {
+                    m.slack = Slack { from: reach(joined_before), to: reach(m.joined) };
+                    joined_before = m.joined;
+                }
                 loops.push(start..moved.len());
             }
         }
@@ -251,8 +303,9 @@ impl Front {
         self.moved[one].joined && self.next[one] as usize == two
     }
 
-    /// Crossings of the front with itself that lie on the ring.
-    fn crossings(&self, wave: &Wave) -> Vec<Crossing> {
+    /// Crossings of the front with itself, at a sine of more than `touching`, that lie on the
+    /// ring, or at most `close` outside it.
+    pub(super) fn crossings(&self, wave: &Wave, close: f64, touching: f64) -> Vec<Crossing> {
         in_chunks(self.moved.len(), |range| {
             let mut found = Vec::new();
             let mut hint = usize::MAX;
@@ -264,8 +317,8 @@ impl Front {
                     let (one, two) = (&self.moved[i], &self.moved[j]);
                     for &at in one.span.cross(one.slack, &two.span, two.slack).as_slice() {
                         let sine = one.span.direction(at).cross(two.span.direction(at));
-                        if sine.abs() < TOUCHING
-                            || wave.tree.any_within(&wave.spans, at, self.step - CLOSE, &mut hint)
+                        if sine.abs() <= touching
+                            || wave.tree.any_within(&wave.spans, at, self.step - close, &mut hint)
                         {
                             continue;
                         }
@@ -295,7 +348,7 @@ impl Front {
             let own = &events[at..at + count];
             at += count;
             if !own.is_empty() {
-                self.chains(range, own, crossings, &mut chains)?;
+                self.chains(range, own, &mut chains)?;
             } else if self.whole_loop_lives(range, wave) {
                 let start = ring.sections.len();
                 ring.sections.extend(range.clone().map(|i| self.section(wave, i)));
@@ -306,7 +359,7 @@ impl Front {
         Ok((ring.sections, ring.loops))
     }
 
-    fn events(&self, crossings: &[Crossing]) -> Vec<Event> {
+    pub(super) fn events(&self, crossings: &[Crossing]) -> Vec<Event> {
         let mut events = Vec::with_capacity(2 * crossings.len());
         for (index, c) in crossings.iter().enumerate() {
             for (section, begins) in [(c.ends, false), (c.begins, true)] {
@@ -335,16 +388,14 @@ impl Front {
         &self,
         range: &Range<usize>,
         events: &[Event],
-        crossings: &[Crossing],
         chains: &mut Vec<Chain>,
     ) -> Result<(), Degenerate> {
-        let bad = |e: &Event| Err(Degenerate { at: crossings[e.crossing as usize].at });
         let count = events.len();
         let first = usize::from(!events[0].begins);
         for k in (first..count + first).step_by(2) {
             let (begin, end) = (&events[k % count], &events[(k + 1) % count]);
             if !begin.begins || end.begins {
-                return bad(begin);
+                return Err(Degenerate);
             }
             // The chain that runs over the loop's start comes last.
             let wraps = k + 1 >= count;
@@ -355,7 +406,7 @@ impl Front {
                 (from..to).any(|i| !self.moved[i].joined)
             };
             if broken {
-                return bad(begin);
+                return Err(Degenerate);
             }
             chains.push(Chain {
                 first: begin.section,
@@ -389,7 +440,7 @@ impl Front {
                 self.push_chain(wave, source, crossings, chain, &mut ring.sections);
                 index = starting[chain.to as usize] as usize;
                 if index >= chains.len() {
-                    return Err(Degenerate { at: crossings[chain.to as usize].at });
+                    return Err(Degenerate);
                 }
             }
             if ring.sections.len() > start {
@@ -433,21 +484,22 @@ impl Front {
         chain.first == chain.last && key(chain.from) > key(chain.to)
     }
 
-    fn section(&self, wave: &Wave, index: usize) -> Section {
+    pub(super) fn section(&self, wave: &Wave, index: usize) -> Section {
         let moved = &self.moved[index];
         let parent = &wave.sections[moved.parent as usize];
         Section { parent: moved.parent, joined: moved.joined, ..*parent }
     }
 }
 
-struct Ring {
-    sections: Vec<Section>,
-    loops: Vec<Range<usize>>,
+#[derive(Default)]
+pub(super) struct Ring {
+    pub(super) sections: Vec<Section>,
+    pub(super) loops: Vec<Range<usize>>,
 }
 
 impl Ring {
     /// Closes the loop of the sections since `start`, unless it is dust.
-    fn close(&mut self, source: &Source, distance: f64, start: usize) {
+    pub(super) fn close(&mut self, source: &Source, distance: f64, start: usize) {
         let mut length = 0.0;
         let long = self.sections[start..].iter().any(|s| {
             let element = &source.elements[s.element as usize];

@@ -1,14 +1,16 @@
 //! From a header's file to its layout, its profiles and the part that the table cuts.
 
+use super::molding::{Given, Section};
 use super::{BendEntry, HeaderEntry, StickEntry, StickOf};
 use crate::diagnostic::Diagnostic;
-use crate::geometry::profile::{Element, Moulding, Profile};
+use crate::geometry::profile::Profile;
 use crate::job::{OnTable, PartEntry, PartKind, Stock};
 use crate::layout::nest::{Sawing, Stick};
 use crate::layout::proportion::{Offer, offers};
 use crate::layout::{self, Layout};
 use crate::part::{BoardShape, CapShape};
 use crate::units::{Length, Shown};
+use std::path::Path;
 
 /// Key of the cap's board, which is also a part that the table cuts.
 pub(in crate::job) const CAP_KEY: &str = "header.corona";
@@ -22,7 +24,7 @@ const PLANED: f64 = 0.4;
 pub struct Header {
     /// Everything that follows from its numbers.
     pub layout: Layout,
-    /// The bed mould's profile, where it is given by elements.
+    /// The bed mould's profile, where it is given by elements or drawn.
     pub bed_mold: Option<Profile>,
     /// The cymatium's.
     pub cymatium: Option<Profile>,
@@ -34,64 +36,12 @@ pub struct Header {
     pub sawing: Sawing,
     /// How the cymatium may go round.
     pub bend: BendEntry,
-}
-
-/// A moulding's size, and its profile where it has elements.
-struct Section {
-    height: f64,
-    out: f64,
-    profile: Option<Profile>,
-}
-
-/// A moulding as given: by elements, or by height and how far it stands out.
-struct Given<'a> {
-    key: &'a str,
-    element: &'a [Element],
-    back: Option<Length>,
-    height: Option<Length>,
-    out: Option<Length>,
-    /// The word for how far it stands out.
-    out_word: &'a str,
-}
-
-impl Given<'_> {
-    fn section(&self) -> Result<Section, Vec<Diagnostic>> {
-        let key = self.key;
-        let both = [("height", self.height), (self.out_word, self.out)];
-        if self.element.is_empty() {
-            return self.measured().map_err(|one| vec![one]);
-        }
-        if let Some((word, _)) = both.iter().find(|(_, given)| given.is_some()) {
-            return Err(vec![
-                Diagnostic::error(format!("the elements already say the {word}"))
-                    .key(format!("{key}.{word}"))
-                    .help(format!("leave `{word}` out, or the elements")),
-            ]);
-        }
-        let moulding =
-            Moulding { element: self.element.to_vec(), back: self.back.unwrap_or_default() };
-        let profile = Profile::build(&moulding, key)?;
-        Ok(Section { height: profile.height(), out: profile.thickness(), profile: Some(profile) })
-    }
-
-    fn measured(&self) -> Result<Section, Diagnostic> {
-        let (key, word) = (self.key, self.out_word);
-        if self.back.is_some() {
-            return Err(Diagnostic::error("a back belongs to elements, and there are none")
-                .key(format!("{key}.back"))
-                .help(format!("give [[{key}.element]] tables, or leave `back` out")));
-        }
-        match (self.height, self.out) {
-            (Some(height), Some(out)) => {
-                Ok(Section { height: height.0, out: out.0, profile: None })
-            }
-            _ => Err(Diagnostic::error(format!(
-                "the moulding has neither elements nor both of `height` and `{word}`"
-            ))
-            .key(key)
-            .help(format!("give [[{key}.element]] tables, or `height` and `{word}` as measured"))),
-        }
-    }
+    /// Spring of the bed mould's back from the wall, radians, where it is sprung.
+    pub bed_spring: Option<f64>,
+    /// Spring of the cymatium's back.
+    pub cap_spring: Option<f64>,
+    /// What was left out of drawings, and why.
+    pub warnings: Vec<Diagnostic>,
 }
 
 impl HeaderEntry {
@@ -99,10 +49,14 @@ impl HeaderEntry {
     ///
     /// # Errors
     /// Every number that cannot be, at its key in the file, with the one that would do.
-    pub(in crate::job) fn resolve(&self, shown: Shown) -> Result<Header, Vec<Diagnostic>> {
+    pub(in crate::job) fn resolve(
+        &self,
+        shown: Shown,
+        folder: &Path,
+    ) -> Result<Header, Vec<Diagnostic>> {
         let mut found = Vec::new();
-        let bed = self.bed_section();
-        let cap = self.cap_section();
+        let bed = self.bed_section(folder);
+        let cap = self.cap_section(folder);
         let mut take = |section: Result<Section, Vec<Diagnostic>>| {
             section.map_err(|mut some| found.append(&mut some)).ok()
         };
@@ -130,10 +84,19 @@ impl HeaderEntry {
             .numbers(frieze_height, &bed, cap.as_ref())
             .layout()
             .map_err(|all| all.into_iter().map(|d| self.rekeyed(d)).collect::<Vec<_>>())?;
+        let mut warnings = bed.warnings;
+        let (mut cymatium, mut cap_spring) = (None, None);
+        if let Some(mut cap) = cap {
+            warnings.append(&mut cap.warnings);
+            (cymatium, cap_spring) = (cap.profile, cap.spring);
+        }
         Ok(Header {
             layout,
             bed_mold: bed.profile,
-            cymatium: cap.and_then(|c| c.profile),
+            cymatium,
+            bed_spring: bed.spring,
+            cap_spring,
+            warnings,
             offers,
             sticks: self.sticks(),
             sawing: Sawing { kerf: self.saw.kerf.0, trim: self.saw.trim.0 },
@@ -158,28 +121,36 @@ impl HeaderEntry {
         Err(Diagnostic::error("the frieze has no height").key("header.frieze").help(help))
     }
 
-    fn bed_section(&self) -> Result<Section, Vec<Diagnostic>> {
+    fn bed_section(&self, folder: &Path) -> Result<Section, Vec<Diagnostic>> {
         let bed = &self.bed_mold;
         Given {
             key: "header.bed-mold",
             element: &bed.element,
+            drawn: bed.profile.as_ref(),
+            folder,
             back: bed.back,
             height: bed.height,
             out: bed.projection,
             out_word: "projection",
+            spring: bed.spring,
+            sprung: bed.sprung,
         }
         .section()
     }
 
-    fn cap_section(&self) -> Option<Result<Section, Vec<Diagnostic>>> {
+    fn cap_section(&self, folder: &Path) -> Option<Result<Section, Vec<Diagnostic>>> {
         let cap = self.cymatium.as_ref()?;
         let given = Given {
             key: "header.cymatium",
             element: &cap.element,
+            drawn: cap.profile.as_ref(),
+            folder,
             back: cap.back,
             height: cap.height,
             out: cap.thickness,
             out_word: "thickness",
+            spring: cap.spring,
+            sprung: cap.sprung,
         };
         Some(given.section())
     }
@@ -260,23 +231,29 @@ impl HeaderEntry {
         found
     }
 
-    /// A finding about a moulding's size stands at its elements where these give the size.
+    /// A finding about a moulding's size stands at its elements or its drawing where these give it.
     fn rekeyed(&self, d: Diagnostic) -> Diagnostic {
-        let at = |key: &str| Some(format!("{key}.element"));
-        let by_elements = match d.key.as_deref() {
-            Some("header.bed-mold.height" | "header.bed-mold.projection")
-                if !self.bed_mold.element.is_empty() =>
-            {
-                at("header.bed-mold")
-            }
-            Some("header.cymatium.height" | "header.cymatium.thickness")
-                if self.cymatium.as_ref().is_some_and(|c| !c.element.is_empty()) =>
-            {
-                at("header.cymatium")
-            }
+        let by_form = |element: bool, drawn: bool| match (element, drawn) {
+            (true, _) => Some("element"),
+            (_, true) => Some("profile"),
             _ => None,
         };
-        Diagnostic { key: by_elements.or(d.key), ..d }
+        let (molding, form) = match d.key.as_deref() {
+            Some("header.bed-mold.height" | "header.bed-mold.projection") => {
+                let bed = &self.bed_mold;
+                ("header.bed-mold", by_form(!bed.element.is_empty(), bed.profile.is_some()))
+            }
+            Some("header.cymatium.height" | "header.cymatium.thickness") => {
+                let form = self
+                    .cymatium
+                    .as_ref()
+                    .and_then(|cap| by_form(!cap.element.is_empty(), cap.profile.is_some()));
+                ("header.cymatium", form)
+            }
+            _ => return d,
+        };
+        let key = form.map(|word| format!("{molding}.{word}"));
+        Diagnostic { key: key.or(d.key), ..d }
     }
 
     /// The boards as parts that somebody could have written, each with its key: what the table

@@ -1,0 +1,224 @@
+//! The pockets and rebates of one face.
+
+use super::{Operation, Side};
+use crate::cuts::pen::Pen;
+use crate::cuts::pocket::{Before, PocketCut, Unreached, unreached};
+use crate::diagnostic::Diagnostic;
+use crate::geometry::{Contour, OffsetError, Piece, Point, Region, point};
+use crate::part::features::{Corners, EdgeSide, Pocket, RebateShape};
+use crate::shop::{Cutter, CutterShape, CuttingData};
+use crate::toolpath::Purpose;
+
+/// The greatest share of a cutter's diameter that roughing leaves on the walls.
+const ALLOWANCE: f64 = 0.08;
+
+/// Farthest that the finishing pass is asked to reach at once, in cutter diameters: deeper walls
+/// are roughed to their line.
+const DEEPEST_FINISH: f64 = 3.0;
+
+/// How far a rebate's cut runs out into the waste beyond the board, in cutter diameters.
+const BEYOND: f64 = 0.75;
+
+/// The operations of a pocket, one for each cutter; with what should be said of it.
+pub(super) fn plan(
+    side: &Side<'_>,
+    pocket: &Pocket,
+) -> Result<(Vec<Operation>, Vec<String>), Diagnostic> {
+    let bench = side.bench;
+    let region = turned(side, &pocket.region).map_err(|why| inset(side, &pocket.key, &why))?;
+    let mut all = Vec::new();
+    let (mut before, mut radius) = (Vec::new(), 0.0);
+    for (i, number) in pocket.cutters.iter().enumerate() {
+        let key = format!("{}.cutters[{}]", pocket.key, i + 1);
+        let (cutter, data) = bench.cutter(*number, &key)?;
+        fits(side, cutter, pocket.depth, &key)?;
+        if i > 0 && cutter.radius() >= radius {
+            return Err(Diagnostic::error(format!(
+                "{} is not narrower than the one before it",
+                cutter.title()
+            ))
+            .key(format!("{}.{key}", bench.part.key))
+            .help("give the widest cutter first, then narrower ones for what it leaves"));
+        }
+        let last = i + 1 == pocket.cutters.len();
+        let (operation, centres) =
+            one(side, pocket, &region, (cutter, data), Before { centres: &before, radius }, last)
+                .map_err(|why| inset(side, &pocket.key, &why))?;
+        if !operation.toolpath.steps.is_empty() {
+            all.push(operation);
+        }
+        (before, radius) = (centres, cutter.radius());
+    }
+    if before.is_empty() {
+        let (low, high) = region.outer().bounds().unwrap_or_default();
+        return Err(Diagnostic::error("no cutter of the list goes into the pocket")
+            .key(format!("{}.{}.cutters", bench.part.key, pocket.key))
+            .help(format!(
+                "add one narrower than {}",
+                bench.job.shown.both((high.x - low.x).min(high.y - low.y))
+            )));
+    }
+    let left = unreached(&region, &before, radius);
+    Ok((all, said(side, pocket, &left)))
+}
+
+/// One cutter's work in a pocket, and where its middle could go.
+fn one(
+    side: &Side<'_>,
+    pocket: &Pocket,
+    region: &Region,
+    (cutter, data): (&Cutter, CuttingData),
+    before: Before<'_>,
+    last: bool,
+) -> Result<(Operation, Vec<Region>), OffsetError> {
+    let stock = side.bench.stock;
+    let floor = stock.max.z - pocket.depth;
+    let deep = pocket.depth > DEEPEST_FINISH * cutter.diameter.0;
+    let cut = PocketCut {
+        region,
+        top: stock.max.z,
+        floor,
+        cutter,
+        data: &data,
+        allowance: if deep { 0.0 } else { ALLOWANCE * cutter.diameter.0 },
+        before,
+    };
+    let mut pen = Pen::new(side.rules(&data));
+    let centres = cut.cut(&mut pen)?;
+    if last && pocket.corners == Corners::Relieved {
+        relieve(&mut pen, region, cutter.radius(), floor);
+    }
+    let toolpath = pen.toolpath;
+    Ok((Operation { cutter: cutter.clone(), data, toolpath }, centres))
+}
+
+/// The region on the table.
+pub(super) fn turned(side: &Side<'_>, region: &Region) -> Result<Region, OffsetError> {
+    let islands = region.islands().iter().map(|island| side.contour(island)).collect();
+    Region::new(side.contour(region.outer()), islands)
+}
+
+fn inset(side: &Side<'_>, key: &str, why: &OffsetError) -> Diagnostic {
+    Diagnostic::error(why.to_string())
+        .key(format!("{}.{key}", side.bench.part.key))
+        .help("check the figures of the area and its islands")
+}
+
+/// A cutter that clears: flat or bull-nose, long enough.
+fn fits(side: &Side<'_>, cutter: &Cutter, depth: f64, key: &str) -> Result<(), Diagnostic> {
+    let shown = side.bench.job.shown;
+    let (message, help) = match cutter.shape {
+        CutterShape::Flat | CutterShape::BullNose if depth <= cutter.flute_length.0 + 1e-6 => {
+            return Ok(());
+        }
+        CutterShape::Flat | CutterShape::BullNose => (
+            format!(
+                "the cut is {} deep, the flutes of {} only {} long",
+                shown.both(depth),
+                cutter.title(),
+                shown.both(cutter.flute_length.0)
+            ),
+            format!("use a cutter with flutes of at least {}", shown.both(depth)),
+        ),
+        _ => (format!("{} leaves no flat floor", cutter.title()), "use a flat cutter".to_string()),
+    };
+    Err(Diagnostic::error(message).key(format!("{}.{key}", side.bench.part.key)).help(help))
+}
+
+/// Sharp inside corners of the walls: where, and the direction into the pocket.
+pub(super) fn corners(region: &Region) -> Vec<(Point, Point)> {
+    let mut all = Vec::new();
+    for contour in region.contours() {
+        let pieces: Vec<Piece> = contour.pieces().collect();
+        for (i, piece) in pieces.iter().enumerate() {
+            let next = pieces[(i + 1) % pieces.len()];
+            let (a, b) = (piece.direction(1.0), next.direction(0.0));
+            // Ten degrees: gentler corners are as good as smooth.
+            if a.cross(b).atan2(a.dot(b)) > 0.17
+                && let Some(into) = (b - a).unit()
+            {
+                all.push((piece.to, into));
+            }
+        }
+    }
+    all
+}
+
+/// From where the cutter stands in each inside corner on to where its edge reaches the corner.
+fn relieve(pen: &mut Pen<'_>, region: &Region, radius: f64, floor: f64) {
+    for (corner, into) in corners(region) {
+        let (to, from) = (corner + into * radius, corner + into * (2.0 * radius));
+        if !region.contains(from) {
+            continue;
+        }
+        pen.approach(from);
+        pen.sink(floor);
+        for (from, to) in [(from, to), (to, from)] {
+            pen.stroke(Purpose::Finish, &Piece { from, to, bulge: 0.0 }, floor, floor);
+        }
+        pen.retract();
+    }
+}
+
+fn said(side: &Side<'_>, pocket: &Pocket, left: &[Unreached]) -> Vec<String> {
+    let shown = side.bench.job.shown;
+    let place = |p: Point| format!("X {} Y {}", shown.one(p.x), shown.one(p.y));
+    let Some(worst) = left.iter().max_by(|a, b| a.gap.total_cmp(&b.gap)) else {
+        return Vec::new();
+    };
+    let count = left.len();
+    let places = if count == 1 { "place".to_string() } else { format!("{count} places") };
+    let what = match pocket.corners {
+        Corners::AsCut => format!(
+            "{}: {places} of its walls stay out of the cutters' reach, by {} at most, at {}; give a narrower cutter, or a round corner.",
+            pocket.key,
+            shown.both(worst.gap),
+            place(worst.at)
+        ),
+        Corners::SquareByHand => format!(
+            "{}: square its {count} corners with a chisel; the cutter leaves {} in them.",
+            pocket.key,
+            shown.both(worst.gap)
+        ),
+        Corners::Relieved => format!(
+            "{}: the cutter goes on into each inside corner, so that a square piece drops in.",
+            pocket.key
+        ),
+    };
+    vec![what]
+}
+
+/// A rebate as a pocket whose outer walls lie in the waste.
+pub(super) fn rebate(
+    side: &Side<'_>,
+    key: &str,
+    rebate: &RebateShape,
+    contour: &Contour,
+) -> Result<Pocket, Diagnostic> {
+    let bench = side.bench;
+    let (cutter, _) = bench.cutter(rebate.cutter, &format!("{key}.cutter"))?;
+    let beyond = BEYOND * cutter.diameter.0;
+    let (low, high) = contour.bounds().unwrap_or_default();
+    let (from, to) = (low - point(beyond, beyond), high + point(beyond, beyond));
+    let width = rebate.width.0;
+    let (from, to) = match rebate.side {
+        EdgeSide::Left => (from, point(low.x + width, to.y)),
+        EdgeSide::Right => (point(high.x - width, from.y), to),
+        EdgeSide::Near | EdgeSide::All => (from, point(to.x, low.y + width)),
+        EdgeSide::Far => (point(from.x, high.y - width), to),
+    };
+    if width + beyond <= cutter.diameter.0 {
+        return Err(Diagnostic::error("the rebate is too narrow for this cutter")
+            .key(format!("{}.{key}.cutter", bench.part.key))
+            .help(format!("use one of at most {}", bench.job.shown.both(width / (1.0 - BEYOND)))));
+    }
+    let region = Region::new(Contour::rectangle(from, to), Vec::new());
+    Ok(Pocket {
+        key: key.to_string(),
+        region: region.map_err(|why| inset(side, key, &why))?,
+        depth: rebate.depth.0,
+        cutters: vec![rebate.cutter],
+        corners: Corners::AsCut,
+        face: rebate.face,
+    })
+}

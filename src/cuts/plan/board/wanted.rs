@@ -1,0 +1,167 @@
+//! The surface that the cuts of one face should leave.
+
+use super::Side;
+use super::edges::sides;
+use super::pockets::{corners, rebate, turned};
+use crate::cuts::plan::Surface;
+use crate::geometry::{Band, Contour, Piece, Point, Region};
+use crate::part::features::{Corners, EdgeForm, Pocket};
+use crate::shop::Cutter;
+
+/// Room given to a roundover's ridges, mm.
+const RIDGE: f64 = 0.05;
+
+/// A hole or a groove: cleared all over.
+struct Opening {
+    outline: Contour,
+    floor: f64,
+}
+
+/// A pocket: cleared where the cutters reach.
+struct Cleared {
+    region: Region,
+    /// Where the middle of the narrowest cutter goes.
+    centres: Vec<Region>,
+    radius: f64,
+    floor: f64,
+}
+
+/// A side whose edge is taken off.
+struct Edge {
+    sides: Vec<Piece>,
+    form: EdgeForm,
+    size: f64,
+    /// Tangent of a chamfer's angle to the cutter's axis.
+    slope: f64,
+}
+
+/// What this face should look like; `None` if nothing is cut into it.
+pub(super) fn surface(side: &Side<'_>, contour: &Contour) -> Option<Surface> {
+    let features = &side.bench.part.features;
+    if !features.on(side.face) {
+        return None;
+    }
+    let outline = side.contour(contour);
+    let top = side.bench.stock.max.z;
+    let openings = openings(side);
+    let cleared = cleared(side, contour);
+    let edges = edges(side, contour);
+    Some(Surface::new(move |p| {
+        if !outline.contains(p) {
+            return None;
+        }
+        let mut band = Band { low: top, high: top };
+        let mut down = |low: f64, high: f64| {
+            band.low = band.low.min(low);
+            band.high = band.high.min(high);
+        };
+        for one in openings.iter().filter(|o| o.outline.contains(p)) {
+            down(one.floor, one.floor);
+        }
+        for one in cleared.iter().filter(|c| c.region.contains(p)) {
+            down(one.floor, if one.reaches(p) { one.floor } else { top });
+        }
+        for edge in &edges {
+            if let Some(height) = edge.below(p) {
+                down(top - height, top - height + RIDGE);
+            }
+        }
+        Some(band)
+    }))
+}
+
+fn openings(side: &Side<'_>) -> Vec<Opening> {
+    let features = &side.bench.part.features;
+    let (top, under) = (side.bench.stock.max.z, side.bench.stock.min.z);
+    let mut all = Vec::new();
+    for hole in features.holes.iter().filter(|h| h.face == side.face) {
+        // All through: as far as a cutter may go at all.
+        let through = under - side.bench.shop.machine.into_spoilboard.0;
+        let floor = hole.depth.map_or(through, |depth| top - depth);
+        let mouth = hole.counterbore.map(|(diameter, depth, _)| (diameter, top - depth));
+        for (diameter, floor) in std::iter::once((hole.diameter, floor)).chain(mouth) {
+            all.extend(hole.at.iter().map(|middle| Opening {
+                outline: Contour::circle(side.at(*middle), diameter / 2.0),
+                floor,
+            }));
+        }
+    }
+    all.extend(features.grooves.iter().filter(|g| g.face == side.face).map(|g| Opening {
+        outline: Contour::around(&side.piece(&g.middle), g.width),
+        floor: top - g.depth,
+    }));
+    let relieved = features.pockets.iter().filter(|p| p.face == side.face);
+    for pocket in relieved.filter(|p| p.corners == Corners::Relieved) {
+        let (Ok(region), Some(radius)) = (turned(side, &pocket.region), narrowest(side, pocket))
+        else {
+            continue;
+        };
+        all.extend(corners(&region).into_iter().map(|(corner, into)| Opening {
+            outline: Contour::circle(corner + into * radius, radius),
+            floor: top - pocket.depth,
+        }));
+    }
+    all
+}
+
+fn narrowest(side: &Side<'_>, pocket: &Pocket) -> Option<f64> {
+    let cutters = pocket.cutters.iter().filter_map(|n| side.bench.shop.cutter(*n).ok());
+    cutters.map(Cutter::radius).min_by(f64::total_cmp)
+}
+
+fn cleared(side: &Side<'_>, contour: &Contour) -> Vec<Cleared> {
+    let features = &side.bench.part.features;
+    let rebates = features.rebates.iter().filter(|(_, r)| r.face == side.face);
+    let rebates = rebates.filter_map(|(key, r)| rebate(side, key, r, contour).ok());
+    let own = features.pockets.iter().filter(|p| p.face == side.face).cloned();
+    rebates
+        .chain(own)
+        .filter_map(|pocket| {
+            let region = turned(side, &pocket.region).ok()?;
+            let radius = narrowest(side, &pocket)?;
+            let centres = region.inset(radius).ok()?;
+            Some(Cleared { region, centres, radius, floor: side.bench.stock.max.z - pocket.depth })
+        })
+        .collect()
+}
+
+impl Cleared {
+    /// Whether some place of the cutter covers the point.
+    fn reaches(&self, p: Point) -> bool {
+        // What a hundredth of a millimetre less would cover; the rim itself is judged no closer.
+        let radius = self.radius - 0.01;
+        self.centres.iter().any(|centres| {
+            centres.contains(p)
+                || centres.contours().any(|c| c.nearest(p).is_some_and(|(gap, _)| gap <= radius))
+        })
+    }
+}
+
+fn edges(side: &Side<'_>, contour: &Contour) -> Vec<Edge> {
+    let own = side.bench.part.features.edges.iter().filter(|(_, e)| e.face == side.face);
+    own.filter_map(|(_, edge)| {
+        let cutter = side.bench.shop.cutter(edge.cutter).ok()?;
+        Some(Edge {
+            sides: sides(contour, edge.side).iter().map(|piece| side.piece(piece)).collect(),
+            form: edge.form,
+            size: edge.size.0,
+            slope: (cutter.included_angle.0 / 2.0).tan(),
+        })
+    })
+    .collect()
+}
+
+impl Edge {
+    /// How far below the face the edge is at a point within the outline.
+    fn below(&self, p: Point) -> Option<f64> {
+        let to = |piece: &Piece| piece.at(piece.nearest_share(p)).distance(p);
+        let off = self.sides.iter().map(to).fold(f64::INFINITY, f64::min);
+        let inward = self.size - off;
+        (inward > 0.0).then(|| match self.form {
+            EdgeForm::Chamfer => inward / self.slope,
+            EdgeForm::Roundover => {
+                self.size - (self.size * self.size - inward * inward).max(0.0).sqrt()
+            }
+        })
+    }
+}

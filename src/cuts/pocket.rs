@@ -1,0 +1,72 @@
+//! Pockets: rings from the inside out, then the walls; what a wide cutter leaves is taken by the
+//! next.
+//!
+//! The middle of a cutter of radius r may go where the pocket's inset by r is. Rings are insets by
+//! r, r + s, r + 2s, ... (s the stepover), certified and with true arcs; cut from the innermost
+//! outward, each bites one stepover. All run with the pocket on their left: the wall is on the
+//! right, which is climb milling.
+
+mod rest;
+mod rings;
+mod unreached;
+
+pub(in crate::cuts) use unreached::{Unreached, unreached};
+
+use super::levels::levels;
+use super::pen::Pen;
+use crate::geometry::{OffsetError, Region};
+use crate::shop::{Cutter, CuttingData};
+
+/// A pocket and the cutter at work in it, in work coordinates.
+#[derive(Clone, Copy, Debug)]
+pub(in crate::cuts) struct PocketCut<'a> {
+    /// What is cleared.
+    pub region: &'a Region,
+    /// Height of the wood over it.
+    pub top: f64,
+    /// Height of its floor.
+    pub floor: f64,
+    /// The cutter.
+    pub cutter: &'a Cutter,
+    /// What it may do.
+    pub data: &'a CuttingData,
+    /// Wood left on the walls for the finishing pass.
+    pub allowance: f64,
+    /// Where the middle of the cutter before could go; empty before the first.
+    pub before: Before<'a>,
+}
+
+/// Where the middle of the cutter before could go.
+#[derive(Clone, Copy, Debug)]
+pub(in crate::cuts) struct Before<'a> {
+    /// Its insets of the pocket; none before the first cutter.
+    pub centres: &'a [Region],
+    /// Its radius; zero before the first cutter.
+    pub radius: f64,
+}
+
+impl PocketCut<'_> {
+    /// Clears what this cutter reaches and the one before left, from and to travel height. Gives
+    /// where its middle could go.
+    ///
+    /// # Errors
+    /// An inset that can not be certified, with its place.
+    pub(in crate::cuts) fn cut(&self, pen: &mut Pen<'_>) -> Result<Vec<Region>, OffsetError> {
+        let radius = self.cutter.radius();
+        let centres = self.region.inset(radius)?;
+        if self.before.radius > 0.0 {
+            self.rest(pen)?;
+            return Ok(centres);
+        }
+        for start in &centres {
+            let nest = rings::Nest::of(start, self.allowance, self.data.stepover.value, radius)?;
+            let mut above = self.top;
+            for z in levels(self.top, self.floor, self.data.stepdown.value) {
+                nest.clear(pen, self.data, (self.top, above, z));
+                above = z;
+            }
+            rings::walls(pen, start, self.floor, radius);
+        }
+        Ok(centres)
+    }
+}

@@ -1,0 +1,109 @@
+//! What the cutter before left: only where this one's disc is not within what is cleared.
+//!
+//! A disc of radius r about p lies within what a disc of radius b swept whose middle went through
+//! the set A, if p is no farther than b - r from A. So along the rings of the smaller cutter only
+//! the stretches farther than that are cut, and each is entered and left where it is free.
+
+use super::PocketCut;
+use crate::cuts::levels::levels;
+use crate::cuts::pen::Pen;
+use crate::cuts::profile::Profile;
+use crate::cuts::track::Track;
+use crate::geometry::{OffsetError, Point, Region};
+use crate::toolpath::Purpose;
+
+/// Steps in which a ring is looked at, mm.
+const LOOK: f64 = 0.2;
+
+/// What is nearer to free than this is left out, mm: less than sanding takes off.
+const TOLERANCE: f64 = 0.01;
+
+impl PocketCut<'_> {
+    pub(super) fn rest(&self, pen: &mut Pen<'_>) -> Result<(), OffsetError> {
+        let radius = self.cutter.radius();
+        let free = self.before.radius - radius;
+        let rings = self.region.rings(radius, self.data.stepover.value, None)?;
+        // The innermost rings first: each bites what the one before left free.
+        for region in rings.iter().rev().flatten() {
+            for contour in region.contours() {
+                let track = Track::new(contour);
+                for stretch in self.stretches(&track, free) {
+                    self.along(pen, &track, stretch);
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// The stretches of a ring that still bite, each a little longer at both ends; all of it as
+    /// one lap if none of it is free.
+    fn stretches(&self, track: &Track, free: f64) -> Vec<(f64, f64)> {
+        let length = track.length();
+        // A count of steps along a ring: metres at most.
+        let count = (length / LOOK).ceil().max(8.0) as usize;
+        let step = length / count as f64;
+        let bites: Vec<bool> = (0..count)
+            .map(|i| self.distance(track.at(i as f64 * step)) > free + TOLERANCE)
+            .collect();
+        let Some(first_free) = bites.iter().position(|b| !b) else {
+            return vec![(0.0, length)];
+        };
+        let mut all = Vec::new();
+        let mut from: Option<usize> = None;
+        for k in 0..=count {
+            let i = first_free + k;
+            match (bites[i % count], from) {
+                (true, None) => from = Some(i),
+                (false, Some(start)) => {
+                    // From the last free place before to the first free one after.
+                    all.push(((start - 1) as f64 * step, i as f64 * step));
+                    from = None;
+                }
+                _ => {}
+            }
+        }
+        all
+    }
+
+    /// Distance to where the middle of the cutter before could go; endless if it went nowhere.
+    fn distance(&self, p: Point) -> f64 {
+        let to = |region: &Region| match region.contains(p) {
+            true => 0.0,
+            false => region
+                .contours()
+                .filter_map(|c| c.nearest(p))
+                .map(|(gap, _)| gap)
+                .fold(f64::INFINITY, f64::min),
+        };
+        self.before.centres.iter().map(to).fold(f64::INFINITY, f64::min)
+    }
+
+    fn along(&self, pen: &mut Pen<'_>, track: &Track, (from, to): (f64, f64)) {
+        let whole = to - from >= track.length() - 1e-9;
+        let mut above = self.top;
+        pen.approach(track.at(from));
+        for z in levels(self.top, self.floor, self.data.stepdown.value) {
+            let purpose = |_| match z <= self.floor + 1e-9 {
+                true => Purpose::Finish,
+                false => Purpose::Rough,
+            };
+            if whole {
+                // Nothing is free: down a ramp along the ring.
+                let run = (above - z) / self.data.ramp_angle.value.tan();
+                pen.plunge(above);
+                let ramp = Profile::through(vec![(from, above), (from + run, z)]);
+                pen.follow(track, (from, from + run), &ramp, &|_| Purpose::Entry);
+                let end = from + run + track.length();
+                pen.follow(track, (from + run, end), &Profile::level(z), &purpose);
+            } else {
+                pen.sink(z);
+                pen.follow(track, (from, to), &Profile::level(z), &purpose);
+            }
+            pen.retract();
+            above = z;
+            if z > self.floor + 1e-9 {
+                pen.approach(track.at(from));
+            }
+        }
+    }
+}
