@@ -9,6 +9,7 @@ mod feeds;
 mod layout;
 mod new;
 mod preview;
+mod progress;
 mod say;
 mod schema;
 
@@ -69,9 +70,17 @@ struct Common {
     quiet: bool,
 }
 
+/// Exit status after an interrupt: 128 and the signal's number, as shells have it.
+const INTERRUPTED: i32 = 130;
+
 /// Runs the command line of this process.
 pub(crate) fn run() -> ExitCode {
     let cli = Cli::parse();
+    // Without a handler an interrupt still ends us; only a hidden half file may stay.
+    let _ = ctrlc::set_handler(|| {
+        ovolo::files::remove_unfinished();
+        std::process::exit(INTERRUPTED);
+    });
     let json = cli.verb.common().json;
     let done = match &cli.verb {
         Verb::Layout(args) => layout::run(args),

@@ -78,6 +78,12 @@ impl Document {
         diagnostics
     }
 
+    /// The folder from which paths in the file are taken: the file's own.
+    #[must_use]
+    pub fn folder(&self) -> &std::path::Path {
+        std::path::Path::new(&self.name).parent().unwrap_or(std::path::Path::new(""))
+    }
+
     /// Whether the file itself holds `key`.
     #[must_use]
     pub fn holds(&self, key: &str) -> bool {

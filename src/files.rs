@@ -2,10 +2,38 @@
 
 use crate::diagnostic::{Diagnostic, Failure};
 use std::io::Write;
-use std::path::Path;
+use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
 
 /// Largest text file read whole: a job, shop or dialect file is never near it.
 pub const MAX_DOCUMENT_BYTES: u64 = 4 << 20;
+
+/// Temporary files that are being written.
+static UNFINISHED: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
+
+/// Removes the temporary files that are being written: for a process that is about to be ended.
+pub fn remove_unfinished() {
+    for path in UNFINISHED.lock().unwrap_or_else(PoisonError::into_inner).drain(..) {
+        // What can not be removed is left: the process ends all the same.
+        let _ = std::fs::remove_file(path);
+    }
+}
+
+/// A temporary file's name on the list, as long as it lives.
+struct Unfinished(PathBuf);
+
+impl Unfinished {
+    fn note(path: &Path) -> Unfinished {
+        UNFINISHED.lock().unwrap_or_else(PoisonError::into_inner).push(path.to_path_buf());
+        Unfinished(path.to_path_buf())
+    }
+}
+
+impl Drop for Unfinished {
+    fn drop(&mut self) {
+        UNFINISHED.lock().unwrap_or_else(PoisonError::into_inner).retain(|p| *p != self.0);
+    }
+}
 
 /// Reads a text file of at most `limit` bytes.
 ///
@@ -81,6 +109,7 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
         .suffix(".part")
         .tempfile_in(folder)
         .map_err(|e| fail(&e))?;
+    let _unfinished = Unfinished::note(temporary.path());
     temporary.write_all(bytes).map_err(|e| fail(&e))?;
     temporary.as_file().sync_all().map_err(|e| fail(&e))?;
     #[cfg(unix)]

@@ -4,6 +4,7 @@ mod board;
 mod cap;
 pub mod features;
 mod moulding;
+mod panel;
 mod template;
 mod traced;
 
@@ -11,6 +12,11 @@ pub use board::{Board, BoardFigures, BoardShape};
 pub use cap::{Cap, CapFigures, CapShape};
 pub use moulding::{
     Grows, LegShape, Moulding, MouldingFigures, MouldingShape, PassOrder, PathShape, Pose,
+};
+pub use panel::{
+    AcanthusShape, BandShape, BorderShape, CarveShape, CarvingShape, ChannelsShape, CushionShape,
+    FestoonShape, HuskDropShape, KeyFretShape, LetteringShape, MeshShape, Panel, PanelShape,
+    PictureShape, PlaceShape, RepeatShape, RosetteShape, SwagShape,
 };
 pub use template::{Guide, Template, TemplateFigures};
 pub use traced::{Traced, TracedFigures};

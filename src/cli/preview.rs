@@ -1,11 +1,14 @@
 //! `ovolo preview`: extents, times and a picture.
 
+mod relief;
+
 use super::dry_run::{Against, Known, program_text};
 use super::{Common, Done, context, say};
 use clap::Args;
 use ovolo::diagnostic::{Diagnostic, Failure};
 use ovolo::drawing;
 use ovolo::files::{make_folder, write_whole};
+use ovolo::job::Shape;
 use ovolo::make;
 use ovolo::report;
 use ovolo::shop::Shop;
@@ -45,6 +48,11 @@ fn of_job(args: &PreviewArgs) -> Done {
     let job = context::job(&args.of)?;
     let shop = context::shop(args.common.shop.as_deref(), Some((&job, &args.of)))?;
     let dialect = context::dialect(args.post.as_deref(), &job, &args.of, &shop)?;
+    for part in &job.parts {
+        if let Shape::Panel(panel) = &part.shape {
+            relief::write(args, &job, part, panel)?;
+        }
+    }
     let parts = make::make(&job, &shop, &dialect)?;
     let mut all = Vec::new();
     for part in &parts {

@@ -13,12 +13,21 @@ const MOST: u32 = 16_384;
 /// # Errors
 /// If the width is 0 or over 16,384, if the height would be, or if the text is no SVG.
 pub fn png(svg: &str, width_px: u32) -> Result<Vec<u8>, Diagnostic> {
+    render(svg, width_px, &options(false))
+}
+
+/// The same for an SVG of our own that holds pictures as data; files are not read.
+pub(super) fn png_with_pictures(svg: &str, width_px: u32) -> Result<Vec<u8>, Diagnostic> {
+    render(svg, width_px, &options(true))
+}
+
+fn render(svg: &str, width_px: u32, options: &usvg::Options<'_>) -> Result<Vec<u8>, Diagnostic> {
     if width_px == 0 || width_px > MOST {
         return Err(Diagnostic::error(format!(
             "a picture can not be {width_px} pixels wide; 1 to {MOST} is allowed"
         )));
     }
-    let tree = usvg::Tree::from_str(svg, &options())
+    let tree = usvg::Tree::from_str(svg, options)
         .map_err(|e| Diagnostic::error(format!("the picture is no good SVG: {e}")))?;
     let scale = width_px as f32 / tree.size().width();
     let height = (tree.size().height() * scale).round().max(1.0);
@@ -38,7 +47,7 @@ pub fn png(svg: &str, width_px: u32) -> Result<Vec<u8>, Diagnostic> {
 }
 
 /// How texts are read and set: with the sheets' own font, and no file or picture named in them.
-pub(crate) fn options() -> usvg::Options<'static> {
+pub(crate) fn options(pictures: bool) -> usvg::Options<'static> {
     static FONTS: OnceLock<Arc<usvg::fontdb::Database>> = OnceLock::new();
     let fonts = FONTS.get_or_init(|| {
         let mut fonts = usvg::fontdb::Database::new();
@@ -48,7 +57,10 @@ pub(crate) fn options() -> usvg::Options<'static> {
         Arc::new(fonts)
     });
     let no_files = usvg::ImageHrefResolver {
-        resolve_data: Box::new(|_, _, _| None),
+        resolve_data: match pictures {
+            true => usvg::ImageHrefResolver::default_data_resolver(),
+            false => Box::new(|_, _, _| None),
+        },
         resolve_string: Box::new(|_, _| None),
     };
     usvg::Options {

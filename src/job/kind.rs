@@ -4,7 +4,8 @@ use super::TracingEntry;
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Contour;
 use crate::part::{
-    Board, BoardShape, Cap, CapShape, Moulding, MouldingShape, Pose, Template, Traced,
+    Board, BoardShape, Cap, CapShape, Moulding, MouldingShape, Panel, PanelShape, Pose, Template,
+    Traced,
 };
 use crate::units::Shown;
 use schemars::JsonSchema;
@@ -25,6 +26,8 @@ pub enum PartKind {
     BedMold(MouldingShape),
     /// Any moulding milled from the solid along a path.
     Moulding(MouldingShape),
+    /// A carved panel.
+    Panel(PanelShape),
     /// A part of any outline, from a drawing.
     Traced(TracingEntry),
 }
@@ -39,6 +42,7 @@ impl PartKind {
             PartKind::Frieze(_) => "frieze",
             PartKind::BedMold(_) => "bed-mold",
             PartKind::Moulding(_) => "moulding",
+            PartKind::Panel(_) => "panel",
             PartKind::Traced(_) => "traced",
         }
     }
@@ -61,6 +65,7 @@ impl PartKind {
             PartKind::Moulding(shape) => {
                 shape.resolve(key, Pose::BackDown, shown).map(|m| Shape::Moulding(Box::new(m)))
             }
+            PartKind::Panel(shape) => shape.resolve(key, shown).map(Shape::Panel),
             PartKind::Traced(entry) => {
                 entry.part(folder, key).map(Shape::Traced).map_err(|one| vec![one])
             }
@@ -77,6 +82,8 @@ pub enum Shape {
     Board(Board),
     /// A moulding along a path.
     Moulding(Box<Moulding>),
+    /// A carved panel.
+    Panel(Panel),
     /// A pattern for the router, beside a curved part.
     Template(Template),
     /// A part of any outline.
@@ -100,6 +107,7 @@ impl Shape {
             Shape::Cap(cap) => cap.contour(),
             Shape::Board(board) => board.contour(),
             Shape::Moulding(moulding) => moulding.contour(),
+            Shape::Panel(panel) => panel.contour(),
             Shape::Template(template) => template.contour.clone(),
             Shape::Traced(traced) => traced.outline.clone(),
         }
@@ -112,6 +120,7 @@ impl Shape {
             Shape::Cap(cap) => [cap.front.chord, cap.centre_depth()],
             Shape::Board(board) => [board.length, board.width],
             Shape::Moulding(moulding) => moulding.size(),
+            Shape::Panel(panel) => [panel.board.length, panel.board.width],
             Shape::Traced(traced) => {
                 let figures = traced.figures();
                 [figures.length, figures.width]

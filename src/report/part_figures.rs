@@ -15,6 +15,7 @@ fn kind(shape: &Shape) -> &'static str {
         Shape::Cap(_) => "cap",
         Shape::Board(_) => "board",
         Shape::Moulding(_) => "moulding",
+        Shape::Panel(_) => "panel",
         Shape::Template(_) => "template",
         Shape::Traced(_) => "traced",
     }
@@ -30,6 +31,9 @@ pub fn part_text(part: &Part, shown: Shown) -> String {
         }
         Shape::Moulding(moulding) => {
             ("a moulding along a path", figures_text(&moulding_figures(&moulding.figures(), shown)))
+        }
+        Shape::Panel(panel) => {
+            ("a carved panel", figures_text(&board_figures(&panel.board.figures(), shown)))
         }
         Shape::Traced(traced) => {
             ("a part of a drawn outline", figures_text(&traced_figures(&traced.figures(), shown)))
@@ -49,6 +53,7 @@ pub fn part_json(part: &Part) -> Value {
         Shape::Cap(cap) => json!(cap.figures()),
         Shape::Board(board) => json!(board.figures()),
         Shape::Moulding(moulding) => json!(moulding.figures()),
+        Shape::Panel(panel) => json!(panel.board.figures()),
         Shape::Traced(traced) => json!(traced.figures()),
         Shape::Template(template) => json!({
             "figures": template.figures(),
@@ -69,6 +74,7 @@ pub fn part_table(part: &Part, shown: Shown) -> FigureTable {
         }
         Shape::Board(board) => (board_figures(&board.figures(), shown), Vec::new()),
         Shape::Moulding(moulding) => (moulding_figures(&moulding.figures(), shown), Vec::new()),
+        Shape::Panel(panel) => (board_figures(&panel.board.figures(), shown), Vec::new()),
         Shape::Template(template) => (template_figures(&template.figures(), shown), Vec::new()),
         Shape::Traced(traced) => (traced_figures(&traced.figures(), shown), Vec::new()),
     };

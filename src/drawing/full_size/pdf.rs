@@ -102,7 +102,7 @@ fn page_settings(size: Point) -> Result<PageSettings, Diagnostic> {
 
 /// Without the paper's white: pages lie over drawings.
 fn draw_sheet(surface: &mut Surface, sheet: &Sheet) -> Result<(), Diagnostic> {
-    let tree = usvg::Tree::from_str(&sheet.overlay_svg(), &png::options())
+    let tree = usvg::Tree::from_str(&sheet.overlay_svg(), &png::options(false))
         .map_err(|e| failed(&e.to_string()))?;
     let size = Size::from_wh(points(sheet.width()), points(sheet.height()))
         .ok_or_else(|| failed("a sheet without a size"))?;

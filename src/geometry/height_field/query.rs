@@ -59,6 +59,15 @@ impl HeightField {
         (0..count).map(|k| self.at(from + (to - from) * (k as f64 / last))).collect()
     }
 
+    /// The same heights elsewhere: moved by `by` in plan and raised by `up`.
+    #[must_use]
+    pub fn moved(mut self, by: Point, up: f64) -> HeightField {
+        self.min = self.min + by;
+        // What is minus infinity stays so. Adding zero turns minus zero into zero.
+        self.heights.iter_mut().for_each(|z| *z = (f64::from(*z) + up) as f32 + 0.0);
+        self
+    }
+
     /// Columns whose middles lie from `low` to `high`.
     pub(crate) fn columns_in(&self, low: f64, high: f64) -> Range<usize> {
         within((low - self.min.x) / self.cell, (high - self.min.x) / self.cell, self.columns)

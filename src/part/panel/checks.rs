@@ -1,0 +1,46 @@
+//! What sizes of a carving must be.
+
+use crate::diagnostic::Diagnostic;
+use crate::units::Shown;
+
+/// Collects what is wrong under one key.
+pub(super) struct Checks<'a> {
+    key: &'a str,
+    shown: Shown,
+    pub(super) found: Vec<Diagnostic>,
+}
+
+impl<'a> Checks<'a> {
+    pub(super) fn new(key: &'a str, shown: Shown) -> Checks<'a> {
+        Checks { key, shown, found: Vec::new() }
+    }
+
+    /// A length that must be more than zero.
+    pub(super) fn positive(&mut self, name: &str, value: f64) {
+        if !(value > 0.0 && value.is_finite()) {
+            let message = format!("{} is no {name}", self.shown.one(value));
+            self.push(name, message, "more than zero");
+        }
+    }
+
+    /// A length from `low` to `high`, mm.
+    pub(super) fn within(&mut self, name: &str, value: f64, low: f64, high: f64) {
+        if !(low..=high).contains(&value) {
+            let (low, high) = (self.shown.both(low), self.shown.both(high));
+            let message = format!("{} is no {name} that can be worked", self.shown.one(value));
+            self.push(name, message, &format!("from {low} to {high}"));
+        }
+    }
+
+    /// A bare number from `low` to `high`.
+    pub(super) fn number(&mut self, name: &str, value: f64, low: f64, high: f64) {
+        if !(low..=high).contains(&value) {
+            self.push(name, format!("{value} is out of range"), &format!("from {low} to {high}"));
+        }
+    }
+
+    pub(super) fn push(&mut self, name: &str, message: String, help: &str) {
+        let key = format!("{}.{name}", self.key);
+        self.found.push(Diagnostic::error(message).key(key).help(help));
+    }
+}

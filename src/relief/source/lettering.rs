@@ -1,0 +1,146 @@
+//! Letters as outlines, from a font.
+
+use crate::diagnostic::Diagnostic;
+use crate::geometry::{Contour, Piece, Point, point};
+use crate::ornament::Spine;
+use ttf_parser::{Face, GlyphId, OutlineBuilder};
+
+/// Text as outlines, its baseline on y = 0, its middle on x = 0.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lettering {
+    /// The outlines: what an odd number of them encloses is letter.
+    pub outlines: Vec<Contour>,
+    /// Width from the first letter's left edge to the last one's right.
+    pub width: f64,
+}
+
+/// Height of capitals over the size where a font does not say, and in most romans (from memory).
+const CAPITALS: f64 = 0.72;
+
+/// Longest text.
+const MOST: usize = 200;
+
+/// One line of text, its capitals `height` high, `spacing` added between letters. The font is
+/// TrueType or OpenType; DejaVu Serif without one.
+///
+/// # Errors
+/// If the font can not be read or lacks a letter, or the text is empty or too long.
+pub fn lettering(
+    text: &str,
+    height: f64,
+    spacing: f64,
+    font: Option<(&str, &[u8])>,
+) -> Result<Lettering, Diagnostic> {
+    let (name, bytes) = font.unwrap_or(("DejaVu Serif", dejavu::serif::regular()));
+    let face = Face::parse(bytes, 0).map_err(|e| {
+        Diagnostic::error(format!("{name}: is no font that can be read: {e}"))
+            .help("give a TrueType or OpenType file")
+    })?;
+    let count = text.chars().count();
+    if count == 0 || count > MOST {
+        return Err(Diagnostic::error(format!("a line of {count} letters can not be carved"))
+            .help(format!("1 to {MOST} letters")));
+    }
+    let em = f64::from(face.units_per_em());
+    let capitals = capitals(&face).unwrap_or(CAPITALS * em);
+    let mut pen = Pen { scale: height / capitals, ..Pen::default() };
+    for letter in text.chars() {
+        let glyph = face.glyph_index(letter).ok_or_else(|| {
+            Diagnostic::error(format!("{name}: the font has no letter `{letter}`"))
+                .help("leave it out, or name another font")
+        })?;
+        pen.glyph(&face, glyph, spacing);
+    }
+    pen.finish(name)
+}
+
+/// Height of a flat capital: of the H itself, for what fonts say of it may be off.
+fn capitals(face: &Face) -> Option<f64> {
+    let drawn = face.glyph_index('H').and_then(|h| face.glyph_bounding_box(h));
+    let said = || face.capital_height().map(f64::from);
+    drawn.map(|b| f64::from(b.y_max)).or_else(said).filter(|h| *h > 0.0)
+}
+
+/// Collects outlines, millimetres.
+#[derive(Default)]
+struct Pen {
+    scale: f64,
+    x: f64,
+    at: Point,
+    start: Point,
+    pieces: Vec<Piece>,
+    outlines: Vec<Contour>,
+}
+
+impl Pen {
+    fn glyph(&mut self, face: &Face, glyph: GlyphId, spacing: f64) {
+        face.outline_glyph(glyph, self);
+        let advance = face.glyph_hor_advance(glyph).map_or(0.0, f64::from);
+        self.x += advance * self.scale + spacing;
+    }
+
+    fn place(&self, x: f32, y: f32) -> Point {
+        point(self.x + f64::from(x) * self.scale, f64::from(y) * self.scale)
+    }
+
+    fn line(&mut self, to: Point) {
+        if to.distance(self.at) > 1e-9 {
+            self.pieces.push(Piece { from: self.at, to, bulge: 0.0 });
+        }
+        self.at = to;
+    }
+
+    /// A curve as arcs.
+    fn curve(&mut self, a: Point, b: Point, to: Point) {
+        if to.distance(self.at) > 1e-9 {
+            self.pieces.extend(Spine::bezier([self.at, a, b, to]).arcs());
+        }
+        self.at = to;
+    }
+
+    fn finish(self, name: &str) -> Result<Lettering, Diagnostic> {
+        let bounds = self.outlines.iter().filter_map(Contour::bounds);
+        let (low, high) = bounds
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), (a, b)| (l.min(a.x), h.max(b.x)));
+        if high <= low {
+            return Err(Diagnostic::error(format!("{name}: the text has no outlines"))
+                .help("blanks alone can not be carved"));
+        }
+        let middle = point(-0.5 * (low + high), 0.0);
+        let outlines = self.outlines.iter().map(|c| c.moved(middle)).collect();
+        Ok(Lettering { outlines, width: high - low })
+    }
+}
+
+impl OutlineBuilder for Pen {
+    fn move_to(&mut self, x: f32, y: f32) {
+        self.at = self.place(x, y);
+        self.start = self.at;
+        self.pieces.clear();
+    }
+
+    fn line_to(&mut self, x: f32, y: f32) {
+        let to = self.place(x, y);
+        self.line(to);
+    }
+
+    fn quad_to(&mut self, x1: f32, y1: f32, x: f32, y: f32) {
+        let (control, to) = (self.place(x1, y1), self.place(x, y));
+        // The same curve as a cubic.
+        let third = |end: Point| end + (control - end) * (2.0 / 3.0);
+        self.curve(third(self.at), third(to), to);
+    }
+
+    fn curve_to(&mut self, x1: f32, y1: f32, x2: f32, y2: f32, x: f32, y: f32) {
+        let (a, b, to) = (self.place(x1, y1), self.place(x2, y2), self.place(x, y));
+        self.curve(a, b, to);
+    }
+
+    fn close(&mut self) {
+        self.line(self.start);
+        if self.pieces.len() > 1 {
+            self.outlines.push(Contour::from_pieces(&self.pieces, true));
+        }
+        self.pieces.clear();
+    }
+}

@@ -1,0 +1,99 @@
+//! The panel in the job file: the samples, and what is said of wrong values.
+
+use ovolo::diagnostic::Failure;
+use ovolo::job::{Job, Shape};
+use ovolo::part::Panel;
+use std::path::Path;
+
+const CARVED: &str = include_str!("../../sample-parts/carved-panel.toml");
+const INCISED: &str = include_str!("../../sample-parts/incised-panel.toml");
+
+fn panel(text: &str) -> (Job, Panel) {
+    let job = Job::read("panel.toml", text).unwrap_or_else(|e| panic!("{e}"));
+    let Shape::Panel(panel) = job.parts[0].shape.clone() else { panic!("no panel") };
+    (job, panel)
+}
+
+#[test]
+fn the_sample_panels_can_be_in_their_boards() {
+    for (text, deepest) in [(CARVED, 6.35), (INCISED, 3.175 + 4.7625)] {
+        let (job, panel) = panel(text);
+        let relief = panel.relief(Path::new("")).unwrap();
+        let field = relief.sample(1.0, &|_| {}).unwrap();
+        let problems = panel.height_problems(&field, 25.4, "part[1]", job.shown);
+        assert!(problems.is_empty(), "{problems:?}");
+        let low = (0..field.rows()).flat_map(|j| field.row(j)).fold(0.0_f32, |a, b| a.min(*b));
+        assert!(f64::from(low) < -2.5 && f64::from(low) >= -deepest - 1e-6, "{low}");
+        // The field is carved: not one level.
+        let middle = field.row(field.rows() / 2);
+        assert!(middle.windows(2).filter(|w| w[0] != w[1]).count() > 50);
+    }
+}
+
+fn wrong(text: &str) -> String {
+    match Job::read("panel.toml", text) {
+        Err(Failure::Input(all)) => all.iter().map(|d| format!("{d}\n")).collect(),
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn wrong_values_are_answered_with_key_range_and_way_out() {
+    let cases = [
+        ("span  = \"15 1/2\"", "span = \"-1\"", ["part[1].carving[1].span", "more than zero"]),
+        ("petals   = 8", "petals = 1", ["part[1].carving[2].petals", "at least 3"]),
+        ("carve    = \"rosette\"", "carve = \"rosete\"", ["carve", "did you mean `rosette`"]),
+        ("width = \"3/8\" }", "width = \"5\" }", ["part[1].border", "less than half"]),
+        ("whorls   = 2", "set-in = 1\nblend = 1", ["part[1].carving[2].blend", "leave one out"]),
+        (
+            "whorls   = 2",
+            "repeat = { along = \"line\", count = 0, step = [1, 1] }",
+            ["count", "at least 1"],
+        ),
+        ("width  = \"8\"", "width = \"8\"\ngrid = 9", ["part[1].grid", "(0.01 mm) to"]),
+    ];
+    for (good, bad, said) in cases {
+        assert!(CARVED.contains(good), "{good}");
+        let answer = wrong(&CARVED.replacen(good, bad, 1));
+        for word in said {
+            assert!(answer.contains(word), "{bad}: {answer}");
+        }
+        assert!(answer.contains("panel.toml:"), "{answer}");
+    }
+}
+
+#[test]
+fn a_relief_above_the_face_or_through_the_board_is_refused() {
+    let (job, high) = panel(&CARVED.replace("depth    = \"1/4\"", "depth = \"1\""));
+    let field = high.relief(Path::new("")).unwrap().sample(1.0, &|_| {}).unwrap();
+    let said = &high.height_problems(&field, 25.4, "part[1]", job.shown)[0];
+    assert!(said.message.contains("above the board's face"), "{said}");
+    let said = &high.height_problems(&field, 6.0, "part[1]", job.shown)[1];
+    assert!(said.message.contains("deep in a board"), "{said}");
+}
+
+#[test]
+fn a_file_that_is_not_there_is_named_at_its_key() {
+    let mesh = "\n[[part.carving]]\ncarve = \"mesh\"\nfile = \"lion.stl\"\n";
+    let (_, panel) = panel(&format!("{CARVED}{mesh}"));
+    let wrong = panel.relief(Path::new("no-such-folder")).unwrap_err();
+    assert_eq!(wrong[0].key.as_deref(), Some("part[1].carving[3].file"));
+    assert!(wrong[0].message.contains("lion.stl"), "{}", wrong[0].message);
+}
+
+#[test]
+fn repeats_stand_where_they_should() {
+    let repeat = "repeat = { along = \"circle\", count = 4, middle = [\"15\", \"4\"] }";
+    let (_, panel) = panel(&CARVED.replace("whorls   = 2", repeat));
+    let (_, shape) = &panel.carvings[1];
+    let size = ovolo::geometry::point(762.0, 203.2);
+    let frames = shape.place.frames(size);
+    // Four round the middle, and their mirror images.
+    assert_eq!(frames.len(), 8);
+    let home = ovolo::geometry::point(0.0, 0.0);
+    let middle = ovolo::geometry::point(381.0, 101.6);
+    for frame in &frames {
+        assert!((frame.place(home).distance(middle) - 11.625 * 25.4).abs() < 1e-9);
+    }
+    assert!((frames[4].place(home).x - (762.0 - frames[0].place(home).x)).abs() < 1e-9);
+}
