@@ -65,6 +65,7 @@ fn layout_writes_every_drawing_in_every_format_and_the_same_bytes_again() {
             expected.push(format!("header-{name}{ending}"));
         }
     }
+    expected.extend(["cut-list.csv", "cut-list.json"].map(String::from));
     expected.sort();
     assert_eq!(files.iter().map(|f| f.0.clone()).collect::<Vec<_>>(), expected);
     let told: serde_json::Value = serde_json::from_str(&out).unwrap();

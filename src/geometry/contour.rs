@@ -1,7 +1,7 @@
 //! Outlines whose arcs stay arcs.
 
 use super::{Arc, EPSILON, Plane, Point, Stroke, point};
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::TAU;
 
 /// A corner of a contour and how the outline goes on from it.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
@@ -323,24 +323,29 @@ impl Contour {
     }
 
     /// How often a closed contour turns about `p`, counter-clockwise positive.
+    ///
+    /// Crossings of the chords with a ray along x (D. Sunday's winding number, from memory), and for
+    /// each arc one turn more or less where `p` lies between arc and chord: within the circle and
+    /// on the chord's outer side. Ties are broken as if `p` stood a hair further along y, then x.
     #[must_use]
     pub fn winding(&self, p: Point) -> i32 {
-        let mut turned = 0.0;
+        let mut turns = 0;
         for piece in self.pieces() {
-            // An arc is split so that no part can pass about the point unseen.
-            let parts = (piece.sweep().abs() / (PI / 8.0)).ceil().max(1.0);
-            let mut last = piece.from - p;
-            // Parts of an arc of at most half a turn: a small number.
-            for i in 1..=(parts as usize) {
-                let next = piece.at(i as f64 / parts) - p;
-                turned += last.cross(next).atan2(last.dot(next));
-                if piece.is_arc() {
-                    turned += arc_correction(&piece, i, parts, p);
-                }
-                last = next;
+            let d = piece.to - piece.from;
+            let left = is_left(d, p - piece.from);
+            if piece.from.y <= p.y && p.y < piece.to.y && left {
+                turns += 1;
+            } else if piece.to.y <= p.y && p.y < piece.from.y && !left {
+                turns -= 1;
+            }
+            if let Some(center) = piece.center()
+                && left != (piece.bulge > 0.0)
+                && center.distance(p) < piece.radius()
+            {
+                turns += if piece.bulge > 0.0 { 1 } else { -1 };
             }
         }
-        (turned / TAU).round() as i32
+        turns
     }
 
     /// Moved by a vector.
@@ -368,12 +373,12 @@ impl Contour {
     }
 }
 
-/// A full turn, if `p` lies between a part of an arc and that part's chord: the chord passes
-/// `p` on the other side than the arc does.
-fn arc_correction(piece: &Piece, part: usize, parts: f64, p: Point) -> f64 {
-    let small = piece.part((part as f64 - 1.0) / parts, part as f64 / parts);
-    let Some(center) = piece.center() else { return 0.0 };
-    let chord = small.to - small.from;
-    let side = chord.cross(p - small.from) * piece.bulge.signum();
-    if side < 0.0 && center.distance(p) < piece.radius() { TAU * piece.bulge.signum() } else { 0.0 }
+/// Whether a point, `to` it from the start of a way `d`, lies to the left of the way.
+fn is_left(d: Point, to: Point) -> bool {
+    let cross = d.cross(to);
+    match (cross != 0.0, d.x != 0.0) {
+        (true, _) => cross > 0.0,
+        (false, true) => d.x > 0.0,
+        (false, false) => d.y < 0.0,
+    }
 }

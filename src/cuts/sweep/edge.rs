@@ -93,7 +93,7 @@ mod tests {
     fn a_grown_square_end_is_a_bull_nose() {
         let grown = Edge { radius: 3.0, flat: 3.0, corner: 0.0, side: None }.grown(0.8);
         assert_eq!(grown, Edge { radius: 3.8, flat: 3.0, corner: 0.8, side: None });
-        assert_relative_eq!(grown.rise(3.8), 0.8);
+        assert_relative_eq!(grown.rise(3.8), 0.8, epsilon = 1e-6);
     }
 
     #[test]

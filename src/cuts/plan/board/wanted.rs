@@ -19,6 +19,8 @@ struct Opening {
     extent: Extent,
     outline: Contour,
     floor: f64,
+    /// Up to here wood may stand: a drill's point leaves a cone.
+    high: f64,
 }
 
 /// A pocket: cleared where the cutters reach.
@@ -62,7 +64,7 @@ pub(super) fn surface(side: &Side<'_>, contour: &Contour) -> Option<Surface> {
             band.high = band.high.min(high);
         };
         for one in openings.iter().filter(|o| within(o.extent, p) && o.outline.contains(p)) {
-            down(one.floor, one.floor);
+            down(one.floor, one.high);
         }
         for one in cleared.iter().filter(|c| within(c.extent, p) && c.region.contains(p)) {
             down(one.floor, if one.reaches(p) { one.floor } else { top });
@@ -86,7 +88,7 @@ fn within((low, high): Extent, p: Point) -> bool {
 
 impl Opening {
     fn new(outline: Contour, floor: f64) -> Opening {
-        Opening { extent: extent(&outline), outline, floor }
+        Opening { extent: extent(&outline), outline, floor, high: floor }
     }
 }
 
@@ -101,7 +103,10 @@ fn openings(side: &Side<'_>) -> Vec<Opening> {
         let mouth = hole.counterbore.map(|(diameter, depth, _)| (diameter, top - depth));
         for (diameter, floor) in std::iter::once((hole.diameter, floor)).chain(mouth) {
             let circle = |middle: &Point| Contour::circle(side.at(*middle), diameter / 2.0);
-            all.extend(hole.at.iter().map(|middle| Opening::new(circle(middle), floor)));
+            // A drill's point is at most as high as the hole is wide; through the board it is gone.
+            let high = if floor < under { under } else { floor + diameter };
+            let one = |middle: &Point| Opening { high, ..Opening::new(circle(middle), floor) };
+            all.extend(hole.at.iter().map(one));
         }
     }
     all.extend(
