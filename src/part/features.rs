@@ -24,6 +24,10 @@ use crate::units::Shown;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+/// Farthest that an open pocket or groove may run out over the board's edge, mm: more than any
+/// router cutter needs.
+const RUN_OUT: f64 = 30.0;
+
 /// A face of a board.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
@@ -184,6 +188,25 @@ impl Board<'_> {
                 .key(format!("{}.{own}.depth", self.key))
                 .help("leave some wood under it")
             })
+        })
+    }
+
+    /// A line that may run out over the board's edge, but not far: it is a slip of the tape then.
+    fn near_board(&self, own: &str, line: &Contour) -> Option<Diagnostic> {
+        let (low, high) = self.outline.bounds()?;
+        let (from, to) = line.bounds()?;
+        let over = [low.x - from.x, low.y - from.y, to.x - high.x, to.y - high.y];
+        let over = over.into_iter().fold(0.0, f64::max);
+        (over > RUN_OUT + 1e-6).then(|| {
+            Diagnostic::error(format!(
+                "it runs {} out over the board's edge",
+                self.shown.both(over)
+            ))
+            .key(format!("{}.{own}", self.key))
+            .help(format!(
+                "an open end runs out by at most {}; x runs along the grain, y across, from the part's lower left corner",
+                self.shown.both(RUN_OUT)
+            ))
         })
     }
 

@@ -136,7 +136,7 @@ fn an_outline_that_crosses_itself() {
       help: mend the outline there in the drawing program
     ");
     assert_snapshot!(said(&page(90.0, 90.0, "\n<path d='M10 10L50 40H10L50 10Z'/>")), @"
-    error: bed.svg:2:1: the outline cannot be used: it encloses nothing
+    error: bed.svg:2:1: the outline cannot be used: it encloses nothing that is wider than 0.0001 mm
       2 | <path d='M10 10L50 40H10L50 10Z'/></svg>
         | ^
       help: mend the outline there in the drawing program

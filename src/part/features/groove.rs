@@ -62,6 +62,8 @@ impl GrooveShape {
         found.extend(board.more_than_zero(own, "width", self.width.0));
         found.extend(board.depth(own, self.depth.0));
         let middle = self.middle(own, board).map_err(|one| found.push(one)).ok();
+        let line = middle.map(|piece| Contour::from_pieces(&[piece], false));
+        found.extend(line.and_then(|line| board.near_board(own, &line)));
         let Some(middle) = middle.filter(|_| found.is_empty()) else { return Err(found) };
         Ok(Groove {
             key: own.to_string(),

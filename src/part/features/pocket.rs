@@ -86,6 +86,7 @@ impl PocketShape {
         found.extend(board.depth(own, self.depth.0));
         let area = self.area.contour(&format!("{own}.area"), board);
         let area = area.map_err(|one| found.push(one)).ok();
+        found.extend(area.as_ref().and_then(|a| board.near_board(&format!("{own}.area"), a)));
         let islands: Vec<Contour> = self
             .island
             .iter()
