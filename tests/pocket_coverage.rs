@@ -87,8 +87,10 @@ fn strokes(text: &str) -> Result<Vec<Stroke>, String> {
     Ok(all)
 }
 
+type Chord = (Point, Point);
+
 /// The strokes as fine chords, those on the floor and all others.
-fn chords(strokes: &[Stroke], floor: f64) -> (Vec<(Point, Point)>, Vec<(Point, Point)>) {
+fn chords(strokes: &[Stroke], floor: f64) -> (Vec<Chord>, Vec<Chord>) {
     let (mut on, mut above) = (Vec::new(), Vec::new());
     for stroke in strokes {
         let level = (stroke.from.z - floor).abs() < 1e-3 && (stroke.to.z - floor).abs() < 1e-3;
@@ -100,7 +102,7 @@ fn chords(strokes: &[Stroke], floor: f64) -> (Vec<(Point, Point)>, Vec<(Point, P
     (on, above)
 }
 
-fn distance(p: Point, (a, b): (Point, Point)) -> f64 {
+fn distance(p: Point, (a, b): Chord) -> f64 {
     let d = b - a;
     let along = d.dot(d);
     let share = if along > 0.0 { ((p - a).dot(d) / along).clamp(0.0, 1.0) } else { 0.0 };

@@ -16,7 +16,6 @@ impl Surface {
     }
 
     /// The rule.
-    #[must_use]
     pub fn heights(&self) -> &(dyn Fn(Point) -> Option<Band> + Send + Sync) {
         &*self.0
     }
