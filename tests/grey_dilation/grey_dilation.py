@@ -3,7 +3,7 @@
 Run from the project's folder, with scipy and numpy at hand:
 
     cargo build --release --example cutter_surface
-    python3 tests/grey_dilation.py
+    python3 tests/grey_dilation/grey_dilation.py
 
 For several cutters and reliefs it writes the relief, lets the example find the surface at
 every node, and compares it with scipy.ndimage.grey_dilation. The heights must agree within
