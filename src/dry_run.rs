@@ -30,6 +30,7 @@ mod wood;
 mod words;
 
 pub use crate::geometry::Band;
+pub use by_hand::with_changes_by_hand;
 pub use interlock::{Interlock, Page};
 pub use setup::{Keepout, LengthOffsets, PartKeep, Setup, TabKeep};
 pub use surface::{Map, Surface, Wanted, Worst};
@@ -84,7 +85,7 @@ fn run(text: &str, setup: &Setup, skipping: bool) -> Trial {
         watch::slashes(text, &mut log);
     }
     let mut shift = Shift::new(&scene);
-    let mut by_hand = ByHand::new(&scene);
+    let mut by_hand = ByHand::new(setup.machine);
     let problems = ngc::interpret(text, &scene.reading(skipping), &mut |event| {
         if let Some(change) = by_hand.change(event) {
             shift.take(&change, &mut log);

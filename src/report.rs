@@ -17,7 +17,7 @@ pub use sheet::setup_sheet;
 use crate::cuts::PartPlan;
 use crate::drawing::{self, PreviewInput, duration, extents_table};
 use crate::dry_run::film::Scene;
-use crate::dry_run::{Setup, Verdict};
+use crate::dry_run::{Setup, Verdict, with_changes_by_hand};
 use crate::geometry::{Box3, Contour, Point};
 use crate::job::Job;
 use crate::make::{MadePart, MadeProgram, Reading};
@@ -97,9 +97,10 @@ pub fn page(
 ) -> Option<String> {
     let stepdowns: Vec<(u32, f64)> =
         setup.limits.iter().map(|d| (d.cutter, d.stepdown.value)).collect();
+    let (events, seconds) = with_changes_by_hand(&read.events, &read.seconds, setup.machine);
     let film = Scene {
-        events: &read.events,
-        seconds: &read.seconds,
+        events: &events,
+        seconds: &seconds,
         stock: setup.stock,
         cutters: setup.cutters,
         stepdowns: &stepdowns,
@@ -113,8 +114,8 @@ pub fn page(
         title,
         program: name,
         text,
-        events: &read.events,
-        seconds: &read.seconds,
+        events: &events,
+        seconds: &seconds,
         film: &film,
         verdict,
         cutters: setup.cutters,

@@ -203,7 +203,7 @@ pub(super) fn blame(text: &str, scene: &Scene, skipping: bool, at: Point, level:
     let mut stock = Stock::new(field);
     let mut cutter = scene.setup.default_cutter;
     let mut found = 0;
-    let mut by_hand = ByHand::new(scene);
+    let mut by_hand = ByHand::new(scene.setup.machine);
     let _ = ngc::interpret(text, &scene.reading(skipping), &mut |event| {
         if let Some(What::CutterChange { cutter: number }) = by_hand.change(event).map(|e| e.what) {
             cutter = Some(number);
