@@ -15,8 +15,8 @@ pub use moulding::{
 };
 pub use panel::{
     AcanthusShape, BandShape, BorderShape, CarveShape, CarvingShape, ChannelsShape, CushionShape,
-    FestoonShape, HuskDropShape, KeyFretShape, LetteringShape, MeshShape, Panel, PanelShape,
-    PictureShape, PlaceShape, RepeatShape, RosetteShape, SwagShape,
+    FestoonShape, FinishShape, HuskDropShape, KeyFretShape, LetteringShape, MeshShape, Panel,
+    PanelShape, PictureShape, PlaceShape, RepeatShape, RosetteShape, RoughShape, SwagShape,
 };
 pub use template::{Guide, Template, TemplateFigures};
 pub use traced::{Traced, TracedFigures};

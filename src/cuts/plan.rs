@@ -2,6 +2,7 @@
 
 mod bench;
 mod board;
+mod carved;
 mod keepouts;
 mod moulded;
 mod surface;
@@ -148,7 +149,7 @@ fn plan_part(
         Shape::Cap(cap) => board::plan(&bench, &cap.contour())?,
         Shape::Board(own) => board::plan(&bench, &own.contour())?,
         Shape::Moulding(moulding) => moulded::plan(&bench, moulding)?,
-        Shape::Panel(own) => without_relief(board::plan(&bench, &own.contour())?),
+        Shape::Panel(panel) => carved::plan(&bench, panel)?,
         Shape::Template(own) => board::plan(&bench, &own.contour)?,
         Shape::Traced(own) => board::plan(&bench, &own.outline)?,
     };
@@ -162,17 +163,6 @@ fn plan_part(
     }
     let several = works.len() > 1;
     Ok(works.into_iter().map(|work| finished(&bench, work, several)).collect())
-}
-
-/// A carved panel's board, cut out but not carved: said so that nobody takes it for the carving.
-fn without_relief(mut works: Vec<Work>) -> Vec<Work> {
-    if let Some(last) = works.last_mut() {
-        last.cautions.push(
-            "the carving is not in this program: it cuts the panel's board out, no more"
-                .to_string(),
-        );
-    }
-    works
 }
 
 fn finished(bench: &Bench<'_>, work: Work, several: bool) -> PartPlan {

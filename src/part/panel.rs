@@ -18,7 +18,7 @@ use super::{Board, BoardShape};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Contour;
 use crate::relief::Stage;
-use crate::units::{Length, Shown};
+use crate::units::{Angle, Length, Shown};
 use checks::Checks;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -44,6 +44,47 @@ pub struct PanelShape {
     /// Distance between the heights that are worked out; 0.1 mm without it.
     #[serde(default)]
     pub grid: Option<Length>,
+    /// How the carving is roughed, before it is finished.
+    #[serde(default)]
+    pub rough: Option<RoughShape>,
+    /// How the carving is finished; without it and `rough` the board is only cut out.
+    #[serde(default)]
+    pub finish: Option<FinishShape>,
+}
+
+/// How a carving is roughed.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct RoughShape {
+    /// Number of the cutter: flat, bull-nose or a wide ball.
+    pub cutter: u32,
+    /// Wood left for the finish.
+    #[serde(default = "usual_allowance")]
+    pub allowance: Length,
+}
+
+fn usual_allowance() -> Length {
+    // Finishing sweeps leave 0.5 to 1 mm (common practice).
+    Length(0.5)
+}
+
+/// How a carving is finished: passes side by side.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct FinishShape {
+    /// Number of the cutter: a ball, or one that tapers to a ball.
+    pub cutter: u32,
+    /// Height of the ridges between passes.
+    #[serde(default = "usual_scallop")]
+    pub scallop: Length,
+    /// Direction of the passes, from the grain.
+    #[serde(default)]
+    pub angle: Angle,
+}
+
+fn usual_scallop() -> Length {
+    // Gone with fine paper (common practice).
+    Length(0.03)
 }
 
 /// One carving: what, where and how often.
@@ -70,6 +111,10 @@ pub struct Panel {
     pub carvings: Vec<(String, CarvingShape)>,
     /// Cell of the grid, mm.
     pub grid: f64,
+    /// How the carving is roughed.
+    pub rough: Option<RoughShape>,
+    /// How it is finished.
+    pub finish: Option<FinishShape>,
 }
 
 impl PanelShape {
@@ -113,7 +158,11 @@ impl PanelShape {
         // From a hundredth, finer than any cutter shows, to where a husk is a handful of cells.
         checks.within("grid", grid, 0.01, 2.0);
         found.append(&mut checks.found);
-        if found.is_empty() { Ok(Panel { board, border, carvings, grid }) } else { Err(found) }
+        if !found.is_empty() {
+            return Err(found);
+        }
+        let (rough, finish) = (self.rough.clone(), self.finish.clone());
+        Ok(Panel { board, border, carvings, grid, rough, finish })
     }
 }
 

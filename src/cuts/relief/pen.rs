@@ -38,7 +38,8 @@ impl<'a> Pen<'a> {
     /// else along the pass and back. `from` is the height at which wood may be met.
     pub(in crate::cuts) fn enter(&mut self, pass: &[Point3], from: f64) {
         let Some(&start) = pass.first() else { return };
-        let above = from + CLEARANCE;
+        // No traverse goes below the stock's top, wherever wood is gone already.
+        let above = from.max(self.tooling.top) + CLEARANCE;
         self.traverse(start.xy().at(self.tooling.travel_height));
         self.traverse(start.xy().at(above.min(self.tooling.travel_height)));
         let data = self.tooling.data;
