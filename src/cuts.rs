@@ -1,5 +1,6 @@
 //! From a part to the cutter's moves.
 
+mod axes;
 mod edge_break;
 mod grain;
 mod groove;

@@ -17,7 +17,7 @@ pub use cushion::{Cushion, CushionProfile};
 pub use ground::{Ground, Stage};
 pub use placed::{Carving, Meeting, Placed};
 pub use sample::Progress;
-pub use shade::{difference, shade};
+pub use shade::shade;
 
 use crate::geometry::Point;
 

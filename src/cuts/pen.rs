@@ -1,5 +1,6 @@
 //! Putting strokes down as moves, each at a feed that its slope and direction allow.
 
+use super::axes::within_axes;
 use super::grain;
 use super::profile::Profile;
 use super::track::Track;
@@ -166,26 +167,6 @@ impl<'a> Pen<'a> {
         let across = grain::across(middle.xy().unit().unwrap_or_default(), self.rules.grain);
         // A third less across end grain, where the edge breaks out (common practice).
         let eased = if purpose == Purpose::Finish && across { wanted * 2.0 / 3.0 } else { wanted };
-        self.within_axes(eased, stroke)
-    }
-
-    /// The greatest feed up to `wanted` that no axis limit forbids along the stroke.
-    fn within_axes(&self, wanted: f64, stroke: &Stroke) -> f64 {
-        let limit = self.rules.machine.max_feed.map(|f| f.0);
-        // An arc passes through every direction of its sweep; the ends and middle stand for it,
-        // and the slower of x and y for the whole, if it turns much.
-        let mut feed = wanted;
-        for share in [0.0, 0.5, 1.0] {
-            let d = stroke.direction(share);
-            for (part, most) in [(d.x, limit[0]), (d.y, limit[1]), (d.z, limit[2])] {
-                if part.abs() > 1e-9 {
-                    feed = feed.min(most / part.abs());
-                }
-            }
-        }
-        if stroke.arc.is_some_and(|a| a.sweep.abs() > 0.5) {
-            feed = feed.min(limit[0]).min(limit[1]);
-        }
-        feed
+        within_axes(self.rules.machine, eased, stroke)
     }
 }

@@ -36,17 +36,6 @@ impl ReliefView {
         ReliefView::of(field, &pixels, caption.into())
     }
 
-    /// Where one field differs from another, full colour at `full` mm.
-    #[must_use]
-    pub fn difference(
-        first: &HeightField,
-        second: &HeightField,
-        full: f64,
-        caption: impl Into<String>,
-    ) -> ReliefView {
-        ReliefView::of(first, &relief::difference(first, second, full), caption.into())
-    }
-
     fn of(field: &HeightField, cells: &[[u8; 3]], caption: String) -> ReliefView {
         let columns = field.columns();
         let (wide, high) = ((columns / FINER).max(1), (field.rows() / FINER).max(1));

@@ -68,26 +68,3 @@ fn shadowed(field: &HeightField, i: i64, j: i64, light: [f64; 3]) -> f64 {
     }
     most
 }
-
-/// The difference of two fields of the same grid, as red, green and blue for each cell, the top
-/// row first: white where they agree, vermilion where `second` stands higher (wood left), blue
-/// where it is lower (Okabe and Ito, Color Universal Design), full at `full` mm.
-#[must_use]
-pub fn difference(first: &HeightField, second: &HeightField, full: f64) -> Vec<[u8; 3]> {
-    const HIGHER: [f64; 3] = [213.0, 94.0, 0.0];
-    const LOWER: [f64; 3] = [0.0, 114.0, 178.0];
-    let mut out = Vec::with_capacity(first.columns() * first.rows());
-    for j in (0..first.rows()).rev() {
-        for i in 0..first.columns() {
-            let (a, b) = (first.height(i, j), second.height(i, j));
-            let over = match (a, b) {
-                (Some(a), Some(b)) => f64::from(b - a) / full,
-                _ => 0.0,
-            };
-            let share = over.abs().min(1.0);
-            let colour = if over > 0.0 { HIGHER } else { LOWER };
-            out.push(colour.map(|c| (255.0 + (c - 255.0) * share).round() as u8));
-        }
-    }
-    out
-}

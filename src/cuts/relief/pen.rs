@@ -2,6 +2,7 @@
 
 use super::thin::thin;
 use super::{Count, Tooling};
+use crate::cuts::axes::within_axes;
 use crate::geometry::{Arc, Plane, Point, Point3, Stroke, point, point3};
 use crate::toolpath::{Move, Purpose, Toolpath};
 use std::f64::consts::{PI, TAU};
@@ -154,15 +155,7 @@ impl<'a> Pen<'a> {
             // No faster down than straight down.
             feed = feed.min(data.plunge.value / fall.sin());
         }
-        let most = self.tooling.machine.max_feed.map(|f| f.0);
-        for way in ways {
-            for (share, limit) in [(way.x, most[0]), (way.y, most[1]), (way.z, most[2])] {
-                if share.abs() > 1e-9 {
-                    feed = feed.min(limit / share.abs());
-                }
-            }
-        }
-        feed
+        within_axes(self.tooling.machine, feed, stroke)
     }
 }
 

@@ -1,6 +1,7 @@
 //! Putting the passes of a sweep down as moves.
 
 use super::Between;
+use crate::cuts::axes::within_axes;
 use crate::geometry::{Arc, Path, Piece, Plane, Point, Point3, Stroke, TooTight, point3};
 use crate::shop::{CuttingData, Machine};
 use crate::toolpath::{Move, Purpose, Toolpath};
@@ -147,25 +148,7 @@ impl<'a> Strokes<'a> {
         } else {
             data.feed.value
         };
-        self.within_axes(wanted, stroke)
-    }
-
-    fn within_axes(&self, wanted: f64, stroke: &Stroke) -> f64 {
-        let limit = self.table.machine.max_feed.map(|f| f.0);
-        let mut feed = wanted;
-        for share in [0.0, 0.5, 1.0] {
-            let d = stroke.direction(share);
-            for (part, most) in [(d.x, limit[0]), (d.y, limit[1]), (d.z, limit[2])] {
-                if part.abs() > 1e-9 {
-                    feed = feed.min(most / part.abs());
-                }
-            }
-        }
-        // An arc that turns much runs along each axis somewhere.
-        match stroke.arc {
-            Some(arc) if arc.sweep.abs() > 0.5 => feed.min(limit[0]).min(limit[1]),
-            _ => feed,
-        }
+        within_axes(self.table.machine, wanted, stroke)
     }
 }
 
