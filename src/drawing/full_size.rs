@@ -8,6 +8,7 @@ mod dxf;
 mod elevation;
 mod furniture;
 mod hatch;
+mod inset;
 mod ladder;
 mod mitre;
 mod pdf;

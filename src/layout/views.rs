@@ -75,7 +75,11 @@ impl Molding {
 }
 
 impl Layout {
-    fn moldings(&self, bed: Option<Standing<'_>>, cap: Option<Standing<'_>>) -> (Molding, Option<Molding>) {
+    fn moldings(
+        &self,
+        bed: Option<Standing<'_>>,
+        cap: Option<Standing<'_>>,
+    ) -> (Molding, Option<Molding>) {
         let h = &self.header;
         let bed = Molding::new(Member::BedMold, bed, h.bed_mold.height, h.bed_mold.projection);
         let cap = h.cymatium.map(|c| Molding::new(Member::CapMolding, cap, c.height, c.thickness));

@@ -3,8 +3,8 @@
 use crate::diagnostic::Diagnostic;
 use crate::geometry::profile::{Element, Moulding, Profile};
 use crate::job::TracingEntry;
-use crate::tracing::DrawnProfile;
 use crate::layout::Standing;
+use crate::tracing::DrawnProfile;
 use crate::units::{Angle, Length};
 use std::path::Path;
 
