@@ -73,7 +73,7 @@ interlocks! {
     AxisOffset "axis-offset"
         "Nothing moves the work zero while the program runs."
         "No G92 with axis words and no G92.3, which brings back an older one; no motion runs under a G92 offset."
-        "An offset left in the machine before the program starts; a G92 at an unknown place whose number is worked out, as G[90+2].";
+        "An offset left in the machine before the program starts.";
     Travel "travel"
         "No axis runs into its stop."
         "With the work zero known in machine coordinates, every point is within travel; else the size of what is travelled must fit."

@@ -11,7 +11,7 @@ pub(super) mod loose;
 mod offsets;
 mod part;
 mod reach;
-mod slash;
+pub(super) mod slash;
 mod spindle;
 mod stated;
 pub(super) mod surface;
@@ -19,8 +19,6 @@ mod tabs;
 pub(super) mod text;
 mod travel;
 mod waits;
-
-pub(super) use slash::slashes;
 
 use super::log::Log;
 use super::progress::Progress;
