@@ -10,6 +10,7 @@ mod heights;
 pub(super) mod loose;
 mod offsets;
 mod part;
+mod power;
 mod reach;
 pub(super) mod slash;
 mod spindle;
@@ -52,6 +53,7 @@ pub(super) fn all(scene: &Scene) -> Vec<Box<dyn Watch>> {
         Box::new(waits::Waits),
         Box::new(part::Part::new(scene)),
         Box::new(tabs::Tabs::default()),
+        Box::new(power::Power),
     ]
 }
 
