@@ -11,8 +11,8 @@ mod tracing_entry;
 
 pub use file::{Job, JobFile, Part, PartEntry};
 pub use header::{
-    BedMoldEntry, BendEntry, CoronaEntry, CymatiumEntry, FriezeEntry, Header, HeaderEntry,
-    OverhangEntry, PanelEntry, SawEntry, StickEntry, StickOf,
+    BedMoldEntry, Bend, BendEntry, CoronaEntry, CymatiumEntry, FriezeEntry, Header, HeaderEntry,
+    Make, MillEntry, OverhangEntry, PanelEntry, SawEntry, StickEntry, StickOf,
 };
 pub use kind::{PartKind, Shape};
 pub use on_table::OnTable;

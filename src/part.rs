@@ -12,6 +12,7 @@ pub use board::{Board, BoardFigures, BoardShape};
 pub use cap::{Cap, CapFigures, CapShape};
 pub use moulding::{
     Grows, LegShape, Moulding, MouldingFigures, MouldingShape, PassOrder, PathShape, Pose,
+    StraightShape,
 };
 pub use panel::{
     AcanthusShape, BandShape, BorderShape, CarveShape, CarvingShape, ChannelsShape, CushionShape,
