@@ -86,11 +86,13 @@ fn run(text: &str, setup: &Setup, skipping: bool) -> Trial {
     }
     let mut shift = Shift::new(&scene);
     let mut by_hand = ByHand::new(setup.machine);
+    let lines = text.bytes().filter(|b| *b == b'\n').count().max(1) as f64;
     let problems = ngc::interpret(text, &scene.reading(skipping), &mut |event| {
         if let Some(change) = by_hand.change(event) {
             shift.take(&change, &mut log);
         }
         shift.take(event, &mut log);
+        setup.watch.tell("trying the program", event.line as f64 / lines);
     });
     shift.end(&mut log);
     let surface = watch::surface::report(text, &scene, skipping, shift.left(), &mut log);
