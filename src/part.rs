@@ -17,8 +17,9 @@ pub use moulding::{
 pub use panel::{
     AcanthusShape, BandShape, BorderShape, CarveShape, Carved, CarvingShape, ChannelsShape,
     CourseShape, CushionShape, DetailShape, DrawingShape, FestoonShape, FinishShape, HuskDropShape,
-    InciseShape, IncisedShape, Incision, KeyFretShape, LetteringShape, MeshShape, Panel, PanelShape,
-    PictureShape, PlaceShape, RepeatShape, RosetteShape, RoughShape, Strokes, SwagShape,
+    InciseShape, IncisedShape, Incision, KeyFretShape, LetteringShape, MeshShape, Panel,
+    PanelShape, PictureShape, PlaceShape, RepeatShape, RosetteShape, RoughShape, Strokes,
+    SwagShape,
 };
 pub use template::{Guide, Template, TemplateFigures};
 pub use traced::{Traced, TracedFigures};
