@@ -1,5 +1,6 @@
 //! `ovolo cut`: programs, pictures, setup sheet and report of a job.
 
+use super::progress::Progress;
 use super::{Common, Done, context, say};
 use clap::Args;
 use ovolo::diagnostic::{Diagnostic, Failure};
@@ -7,6 +8,7 @@ use ovolo::files::{make_folder, remove_if_there, write_whole};
 use ovolo::job::Job;
 use ovolo::make::{self, MadePart};
 use ovolo::report;
+use ovolo::watch::Watch;
 use std::path::{Path, PathBuf};
 
 #[derive(Args, Debug)]
@@ -35,7 +37,10 @@ pub(super) fn run(args: &CutArgs) -> Done {
         dialect = context::with_chord_tolerance(dialect, text, job.file.units)?;
     }
     let header = report::header_report(&job)?;
-    let parts = make::make(&job, &shop, &dialect)?;
+    let progress = Progress::new(args.common.quiet);
+    let told = |what: &str, share: f64| progress.tell(what, share);
+    let parts = make::make_watched(&job, &shop, &dialect, Watch::new(&told))?;
+    drop(progress);
     make_folder(&args.out)?;
     if parts.iter().any(MadePart::refused) {
         return Err(refused(&parts, &job, &args.out));
