@@ -11,7 +11,8 @@ mod traced;
 pub use board::{Board, BoardFigures, BoardShape};
 pub use cap::{Cap, CapFigures, CapShape};
 pub use moulding::{
-    Grows, LegShape, Moulding, MouldingFigures, MouldingShape, PassOrder, PathShape, Pose,
+    Grows, JointShape, Key, LegShape, Moulding, MouldingFigures, MouldingShape, PassOrder,
+    PathShape, Pose, ProfileShape, Segment,
 };
 pub use panel::{
     AcanthusShape, BandShape, BorderShape, CarveShape, CarvingShape, ChannelsShape, CushionShape,
