@@ -181,7 +181,7 @@ fn every_controller_gets_the_bed_mould() {
 fn every_controller_gets_the_band() {
     let small = BAND
         .replace("chord = \"30\"", "chord = \"4\"")
-        .replace("rise  = \"15\"", "rise = \"2\"")
+        .replace("rise  = \"15\"", "rise = \"1/2\"")
         .replace("count = 3", "count = 1")
         .replace("\"21\"", "\"7\"")
         .replace("\"10 3/4\"", "\"4\"");

@@ -8,6 +8,7 @@ mod moulded;
 mod surface;
 
 use super::Tab;
+use super::relief::Fragile;
 use crate::diagnostic::{Diagnostic, Failure};
 use crate::geometry::{Box3, Contour, Point};
 use crate::job::{Job, Part, Shape};
@@ -43,6 +44,8 @@ pub(in crate::cuts) struct Work {
     pub remarks: Vec<String>,
     /// What the user should know before cutting.
     pub cautions: Vec<String>,
+    /// Where a carving is weak, in work coordinates.
+    pub weak: Vec<Fragile>,
 }
 
 /// One setup of a part with its cuts planned, in work coordinates.
@@ -80,6 +83,8 @@ pub struct PartPlan {
     pub remarks: Vec<String>,
     /// What the user should know before cutting.
     pub cautions: Vec<String>,
+    /// Where a carving is weak, in work coordinates.
+    pub weak: Vec<Fragile>,
 }
 
 /// Plans every part of a job, one plan for each setup.
@@ -193,6 +198,7 @@ fn finished(bench: &Bench<'_>, work: Work, several: bool) -> PartPlan {
         tabs: work.tabs,
         remarks: work.remarks,
         cautions: work.cautions,
+        weak: work.weak,
     }
 }
 

@@ -8,7 +8,7 @@ pub(super) mod pen;
 mod rough;
 mod thin;
 
-pub use finish::{Finish, Rest};
+pub use finish::{Course, Finish, Rest};
 pub use fragile::{Fragile, Weakness, short_grain, too_narrow};
 pub use rough::Rough;
 

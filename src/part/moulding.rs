@@ -10,7 +10,7 @@ mod segments;
 
 pub use joint::{JointShape, Key};
 pub use made::{Moulding, MouldingFigures};
-pub use path::{Grows, LegShape, PathShape};
+pub use path::{Grows, LegShape, PathShape, StraightShape};
 pub use section::ProfileShape;
 pub use segments::Segment;
 
@@ -122,4 +122,28 @@ fn default_allowance() -> Length {
 fn default_run_out() -> Angle {
     // A half circle of three segments runs 30 degrees off the grain at most (common practice).
     Angle(30.5_f64.to_radians())
+}
+
+impl MouldingShape {
+    /// As usual in everything but profile and path.
+    #[must_use]
+    pub fn new(profile: impl Into<ProfileShape>, path: PathShape) -> MouldingShape {
+        MouldingShape {
+            profile: profile.into(),
+            path,
+            pose: None,
+            scallop: default_scallop(),
+            allowance: default_allowance(),
+            rough: None,
+            finish: Vec::new(),
+            passes: PassOrder::default(),
+            mitre_left: Angle(0.0),
+            mitre_right: Angle(0.0),
+            return_left: None,
+            return_right: None,
+            joint: JointShape::default(),
+            segments: None,
+            run_out: default_run_out(),
+        }
+    }
 }

@@ -28,6 +28,11 @@ pub enum Weakness {
     TooNarrow,
 }
 
+impl Weakness {
+    /// All kinds.
+    pub const ALL: [Weakness; 2] = [Weakness::ShortGrain, Weakness::TooNarrow];
+}
+
 /// A weak place of a relief.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
 pub struct Fragile {

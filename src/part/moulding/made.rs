@@ -56,7 +56,7 @@ impl Moulding {
     /// say how many.
     #[must_use]
     pub fn fitted(self, board: f64) -> Moulding {
-        let whole = matches!(self.shape.path, PathShape::Chain { .. });
+        let whole = matches!(self.shape.path, PathShape::Chain { .. } | PathShape::Pieces { .. });
         if whole || self.shape.segments.is_some() || self.size()[0] <= board {
             return self;
         }
@@ -76,7 +76,8 @@ impl Moulding {
     /// The key of its joints: with one segment there are none.
     #[must_use]
     pub fn key(&self) -> Option<Key> {
-        self.division.key.filter(|_| self.segments.len() > 1)
+        let apart = matches!(self.shape.path, PathShape::Pieces { .. });
+        self.division.key.filter(|_| self.segments.len() > 1 && !apart)
     }
 
     /// Whether an end is returned in the solid by its outline in plan.

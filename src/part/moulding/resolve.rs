@@ -1,7 +1,8 @@
 //! From a moulding as it is written to one that can be made.
 
-use super::segments::{Division, End, MOST, returned};
-use super::{Moulding, MouldingShape, PathShape, Pose};
+use super::path::check_mitre;
+use super::segments::{Division, End, MOST, Segment, returned};
+use super::{Moulding, MouldingShape, PathShape, Pose, StraightShape};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::profile::Profile;
 use crate::geometry::{Piece, TooTight};
@@ -14,9 +15,6 @@ const SCALLOPS: (f64, f64) = (0.002, 1.0);
 
 /// Least and greatest allowance, mm.
 const ALLOWANCES: (f64, f64) = (0.2, 3.0);
-
-/// Steepest mitre of an end, radians: 60 degrees.
-const STEEPEST: f64 = std::f64::consts::FRAC_PI_3 + 1e-9;
 
 /// Least and greatest angle by which an end returns, radians: 20 and 120 degrees.
 const SHALLOWEST: f64 = 0.349;
@@ -38,15 +36,40 @@ impl MouldingShape {
         usual: Pose,
         shown: Shown,
     ) -> Result<Moulding, Vec<Diagnostic>> {
+        let drawn = self.profile.build(&format!("{key}.profile"), folder);
+        self.drawn(drawn, key, usual, shown)
+    }
+
+    /// As [`MouldingShape::resolve`], with a profile that was drawn elsewhere in the job.
+    ///
+    /// # Errors
+    /// As [`MouldingShape::resolve`].
+    pub fn with_profile(
+        &self,
+        profile: Result<Profile, Vec<Diagnostic>>,
+        key: &str,
+        usual: Pose,
+        shown: Shown,
+    ) -> Result<Moulding, Vec<Diagnostic>> {
+        let drawn = profile.map(|profile| DrawnProfile { profile, warnings: Vec::new() });
+        self.drawn(drawn, key, usual, shown)
+    }
+
+    fn drawn(
+        &self,
+        drawn: Result<DrawnProfile, Vec<Diagnostic>>,
+        key: &str,
+        usual: Pose,
+        shown: Shown,
+    ) -> Result<Moulding, Vec<Diagnostic>> {
         let mut found = self.out_of_range(key, shown);
-        let profile = self.profile.build(&format!("{key}.profile"), folder);
         let pieces = self.path.pieces(&format!("{key}.path"), shown);
-        match (profile, pieces) {
-            (Ok(profile), Ok(pieces)) if found.is_empty() => {
-                self.settle(key, usual, profile, &pieces, shown).map_err(|one| vec![one])
+        match (drawn, pieces) {
+            (Ok(drawn), Ok(pieces)) if found.is_empty() => {
+                self.settle(key, usual, drawn, &pieces, shown).map_err(|one| vec![one])
             }
-            (profile, pieces) => {
-                found.extend(profile.err().into_iter().flatten());
+            (drawn, pieces) => {
+                found.extend(drawn.err().into_iter().flatten());
                 found.extend(pieces.err());
                 Err(found)
             }
@@ -69,15 +92,17 @@ impl MouldingShape {
             }
         }
         for (what, angle) in [("mitre-left", self.mitre_left), ("mitre-right", self.mitre_right)] {
-            if angle.0.abs() > STEEPEST {
-                let degrees = angle.0.to_degrees();
-                found.push(
-                    Diagnostic::error(format!(
-                        "a mitre of {degrees:.1} degrees off square is none"
-                    ))
-                    .key(format!("{key}.{what}"))
-                    .help("60 degrees at most, either way"),
-                );
+            let key = format!("{key}.{what}");
+            found.extend(check_mitre(angle, &key).err());
+            if angle.0 != 0.0 {
+                found.extend(self.of_each_piece("mitres", &key));
+            }
+        }
+        for (what, angle) in
+            [("return-left", self.return_left), ("return-right", self.return_right)]
+        {
+            if angle.is_some() {
+                found.extend(self.of_each_piece("ends", &format!("{key}.{what}")));
             }
         }
         if !(0.05..=1.6).contains(&self.run_out.0) {
@@ -88,6 +113,16 @@ impl MouldingShape {
             );
         }
         found
+    }
+
+    /// Refuses an end of the whole where there are several straight pieces.
+    fn of_each_piece(&self, what: &str, key: &str) -> Option<Diagnostic> {
+        let pieces = matches!(self.path, PathShape::Pieces { .. });
+        pieces.then(|| {
+            Diagnostic::error(format!("each piece has {what} of its own"))
+                .key(key)
+                .help("give it in the piece's own table, and leave it out here")
+        })
     }
 
     fn settle(
@@ -116,7 +151,10 @@ impl MouldingShape {
                 .help("let it grow outward, or give the path there a greater radius or length")
         };
         let count = self.count(key, pieces, &division, &tight)?;
-        let segments = division.divide(pieces, count).map_err(tight)?;
+        let segments = match &self.path {
+            PathShape::Pieces { piece } => self.straight(piece, &division, key, shown)?,
+            _ => division.divide(pieces, count).map_err(tight)?,
+        };
         let length: f64 = pieces.iter().map(Piece::length).sum();
         if let Some(joint) =
             joint.filter(|joint| count > 1 && length < 3.0 * joint.length * count as f64)
@@ -144,6 +182,30 @@ impl MouldingShape {
             division,
         };
         Ok(moulding.of(segments))
+    }
+
+    /// Straight pieces, each with ends of its own; refuses one whose inside mitres meet before its
+    /// face.
+    fn straight(
+        &self,
+        all: &[StraightShape],
+        division: &Division,
+        key: &str,
+        shown: Shown,
+    ) -> Result<Vec<Segment>, Diagnostic> {
+        let each = all.iter().enumerate().map(|(i, one)| {
+            let mitres = [one.mitre_left.0, one.mitre_right.0];
+            division.piece(one.length.0, mitres).map_err(|_| {
+                let lean = mitres[0].tan() + mitres[1].tan();
+                Diagnostic::error(format!(
+                    "mitres that lean inward meet before the face of a piece {} long",
+                    shown.both(one.length.0)
+                ))
+                .key(format!("{key}.path.piece[{}].length", i + 1))
+                .help(format!("more than {}", shown.both(-lean * division.extent.1)))
+            })
+        });
+        each.collect()
     }
 
     /// How the left end, 0, or the right one, 1, is made.
@@ -203,6 +265,9 @@ impl MouldingShape {
         division: &Division,
         tight: &dyn Fn(TooTight) -> Diagnostic,
     ) -> Result<usize, Diagnostic> {
+        if let PathShape::Pieces { piece } = &self.path {
+            return Ok(piece.len());
+        }
         if let Some(asked) = self.segments {
             return Ok(asked as usize);
         }

@@ -72,6 +72,16 @@ impl Division {
             .collect()
     }
 
+    /// A straight piece of its own, with its own mitres.
+    ///
+    /// # Errors
+    /// Mitres that leave its face nothing.
+    pub(super) fn piece(&self, length: f64, mitres: [f64; 2]) -> Result<Segment, TooTight> {
+        let alone = Division { ends: mitres.map(End::Straight), key: None, extent: self.extent };
+        let line = Piece { from: point(0.0, 0.0), to: point(length, 0.0), bulge: 0.0 };
+        alone.segment(vec![line], Vec::new(), [true, true])
+    }
+
     /// One segment, which has the whole moulding's first end, its last, both or neither; the
     /// path goes `on` beyond it.
     fn segment(

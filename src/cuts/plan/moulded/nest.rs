@@ -1,6 +1,6 @@
 //! Segments side by side on as few boards as hold them.
 
-use super::{Placed, Shop, TURN};
+use super::{Placed, Shop, TURN, rows};
 use crate::cuts::plan::bench::Bench;
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Contour, Path, Point, TooTight, point};
@@ -13,7 +13,7 @@ pub(super) const BOARDS: [&str; 12] = [
 ];
 
 /// Wood that stays standing between two segments, mm, for tabs to hold by.
-const BETWEEN: f64 = 6.0;
+pub(super) const BETWEEN: f64 = 6.0;
 /// How closely flattened outlines are followed where two of them are moved together, mm.
 const FLAT: f64 = 0.1;
 /// Nearer than this to the room wanted, mm, is near enough.
@@ -22,7 +22,8 @@ const NEAR: f64 = 0.05;
 const STEPS: usize = 500;
 
 /// A segment in the frame of its path, and the place that its cuts take.
-struct Piece {
+pub(super) struct Piece {
+    segment: usize,
     path: Path,
     outline: Contour,
     footprint: Contour,
@@ -36,6 +37,9 @@ struct Pile(Vec<(usize, f64)>);
 pub(super) fn boards(shop: &Shop<'_>) -> Result<Vec<Vec<Placed>>, Diagnostic> {
     let pieces = pieces(shop)?;
     let (bench, count) = (shop.bench, pieces.len());
+    if rows::pieces(shop).is_some() {
+        return rows::boards(shop, &pieces);
+    }
     if count == 1 {
         return Ok(vec![vec![placed(&pieces[0], bench.corner())]]);
     }
@@ -65,6 +69,13 @@ pub(super) fn boards(shop: &Shop<'_>) -> Result<Vec<Vec<Placed>>, Diagnostic> {
     Ok(boards.iter().map(|piles| laid(bench, &pieces, piles, (size[0], pitch))).collect())
 }
 
+/// What sweeps and slots take of the wood on both sides of a segment.
+pub(super) fn beside(shop: &Shop<'_>) -> f64 {
+    let (low, high) = shop.moulding.extent;
+    let slot = shop.parting.0.diameter.0 + shop.bench.part.outline.allowance.0;
+    (low - shop.section.reach.0).max(slot) + (shop.section.reach.1 - high).max(slot)
+}
+
 /// How far a segment's cuts reach beyond its ends.
 fn runs_on(shop: &Shop<'_>) -> f64 {
     let widest = shop.cutters.all().map(Cutter::radius).fold(0.0, f64::max);
@@ -77,12 +88,13 @@ fn pieces(shop: &Shop<'_>) -> Result<Vec<Piece>, Diagnostic> {
     let slot = shop.parting.0.diameter.0 + shop.bench.part.outline.allowance.0;
     let reach = (shop.section.reach.0.min(low - slot), shop.section.reach.1.max(high + slot));
     let beyond = runs_on(shop);
-    let several = shop.moulding.segments.len() > 1;
+    let several = shop.moulding.segments.len() > 1 && rows::pieces(shop).is_none();
     let tight = |t: TooTight| shop.tight(t);
     shop.moulding
         .segments
         .iter()
-        .map(|segment| {
+        .enumerate()
+        .map(|(number, segment)| {
             let outline = shop.outline(segment)?;
             // Alone on its board a segment is in nobody's way.
             let footprint = match several {
@@ -92,9 +104,16 @@ fn pieces(shop: &Shop<'_>) -> Result<Vec<Piece>, Diagnostic> {
                 }
                 false => outline.clone(),
             };
-            Ok(Piece { path: segment.path.clone(), outline, footprint })
+            Ok(Piece { segment: number, path: segment.path.clone(), outline, footprint })
         })
         .collect()
+}
+
+impl Piece {
+    /// Length of its outline along the board.
+    pub(super) fn length(&self) -> f64 {
+        self.outline.bounds().map_or(0.0, |(low, high)| high.x - low.x)
+    }
 }
 
 /// The pile whose top is lowest, with the place there, if the board is wide enough for it.
@@ -183,10 +202,10 @@ fn laid(
 }
 
 /// A segment with the lower left corner of its outline at a place.
-fn placed(piece: &Piece, at: Point) -> Placed {
+pub(super) fn placed(piece: &Piece, at: Point) -> Placed {
     let corner = piece.outline.bounds().map_or(Point::default(), |(low, _)| low);
     let by = at - corner;
-    Placed { path: piece.path.moved(by), outline: piece.outline.moved(by) }
+    Placed { segment: piece.segment, path: piece.path.moved(by), outline: piece.outline.moved(by) }
 }
 
 fn too_many(bench: &Bench<'_>, pieces: &[Piece], needed: usize) -> Diagnostic {

@@ -1,6 +1,6 @@
 //! What the setup sheet says of a moulding.
 
-use super::Shop;
+use super::{Shop, rows};
 use crate::cuts::sweep::{Face, Leftover, Undercut};
 use crate::part::{PassOrder, Pose};
 use crate::shop::Cutter;
@@ -37,7 +37,7 @@ pub(super) fn of(shop: &Shop<'_>) -> (Vec<String>, Vec<String>) {
 fn segments(shop: &Shop<'_>) -> Option<String> {
     let (moulding, shown) = (shop.moulding, shop.bench.job.shown);
     let count = moulding.segments.len();
-    if count == 1 {
+    if count == 1 || rows::pieces(shop).is_some() {
         return None;
     }
     let joint = match moulding.key() {
