@@ -9,6 +9,7 @@ use ovolo::ngc::{Options, What, interpret_all};
 use ovolo::post::{Dialect, Heading, write};
 use ovolo::shop::Cutter;
 use ovolo::toolpath::{Direction, Move, Purpose, Toolpath};
+use ovolo::watch::Watch;
 
 #[path = "relief_support/shop.rs"]
 mod shop;
@@ -78,7 +79,7 @@ fn plan(
 ) -> ovolo::cuts::relief::ReliefPlan {
     let (data, machine) = (data(cutter), machine());
     let tooling = Tooling { cutter, data: &data, machine: &machine, top: 5.0, travel_height: 20.0 };
-    let spec = ReliefSpec { relief: field, tooling, tolerance: TOLERANCE };
+    let spec = ReliefSpec { relief: field, tooling, tolerance: TOLERANCE, watch: Watch::NOBODY };
     Finish { course: Course::Lines(angle), scallop: 0.02, arcs, rest: None }.plan(&spec).unwrap()
 }
 
@@ -224,12 +225,20 @@ fn a_second_finish_goes_only_where_the_first_left_more() {
     let (wide_data, fine_data, machine) = (data(&wide), data(&fine), machine());
     let tooling =
         |cutter, data| Tooling { cutter, data, machine: &machine, top: 0.0, travel_height: 20.0 };
-    let first =
-        ReliefSpec { relief: &field, tooling: tooling(&wide, &wide_data), tolerance: TOLERANCE };
+    let first = ReliefSpec {
+        relief: &field,
+        tooling: tooling(&wide, &wide_data),
+        tolerance: TOLERANCE,
+        watch: Watch::NOBODY,
+    };
     let left = first.left().unwrap();
-    let second =
-        ReliefSpec { relief: &field, tooling: tooling(&fine, &fine_data), tolerance: TOLERANCE };
-    let rest = Some(Rest { left: &left, amount: 0.05 });
+    let second = ReliefSpec {
+        relief: &field,
+        tooling: tooling(&fine, &fine_data),
+        tolerance: TOLERANCE,
+        watch: Watch::NOBODY,
+    };
+    let rest = Some(Rest { relief: &field, left: &left, amount: 0.05 });
     let plan = Finish { course: Course::Lines(0.0), scallop: 0.02, arcs: false, rest }
         .plan(&second)
         .unwrap();
@@ -252,7 +261,7 @@ fn roughing_keeps_its_allowance_and_its_stepdown() {
     let (data, machine) = (data(&cutter), machine());
     let tooling =
         Tooling { cutter: &cutter, data: &data, machine: &machine, top: 0.0, travel_height: 20.0 };
-    let spec = ReliefSpec { relief: &field, tooling, tolerance: TOLERANCE };
+    let spec = ReliefSpec { relief: &field, tooling, tolerance: TOLERANCE, watch: Watch::NOBODY };
     let plan = Rough { allowance: 0.5 }.plan(&spec).unwrap();
     let section = ovolo::dry_run::removal::Section::of(&cutter).unwrap();
     let mut stock = ovolo::dry_run::removal::Stock::new(
@@ -287,7 +296,7 @@ fn what_can_not_be_asked_is_answered() {
     let (data, machine) = (data(&cutter), machine());
     let tooling =
         Tooling { cutter: &cutter, data: &data, machine: &machine, top: 0.0, travel_height: 20.0 };
-    let spec = |tolerance| ReliefSpec { relief: &field, tooling, tolerance };
+    let spec = |tolerance| ReliefSpec { relief: &field, tooling, tolerance, watch: Watch::NOBODY };
     for scallop in [0.0, -1.0, 5.0, f64::NAN] {
         let refused = Finish { course: Course::Lines(0.0), scallop, arcs: false, rest: None }
             .plan(&spec(0.002));

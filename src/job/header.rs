@@ -8,6 +8,7 @@ mod resolve;
 
 pub use bowed::Bend;
 pub use mill::{Make, MillEntry};
+pub(super) use milled::roles as milled_roles;
 pub(super) use resolve::CAP_KEY;
 pub use resolve::Header;
 

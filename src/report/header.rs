@@ -41,7 +41,7 @@ pub fn header_report(job: &Job) -> Result<Option<HeaderReport<'_>>, Failure> {
     let located = |all: Vec<Diagnostic>| Failure::Input(job.document.locate(all));
     let material =
         Material::find(&job.file.species).map_err(|d| located(vec![d.key("species")]))?;
-    let list = header.layout.cut_list();
+    let list = header.layout.cut_list(&job.milled_roles());
     let sticks = nestings(header, &list).map_err(located)?;
     let sprung = sprung(header, &list);
     let bend = header.bending(&material).map_err(|one| located(vec![one]))?;
@@ -100,6 +100,10 @@ fn nestings(header: &Header, list: &CutList) -> Result<Vec<StickNesting>, Vec<Di
         let own: Vec<_> = header.sticks.iter().filter(|(kind, ..)| *kind == of).collect();
         let Some((_, first, _)) = own.first() else { continue };
         let pieces = list.lengths(of.stock());
+        // The table mills them all.
+        if pieces.is_empty() {
+            continue;
+        }
         let sticks: Vec<_> = own.iter().map(|(_, _, stick)| *stick).collect();
         match nest(&pieces, &sticks, &header.sawing) {
             Ok(nesting) => all.push(StickNesting { name: of.name(), pieces, nesting }),
@@ -117,6 +121,26 @@ fn nestings(header: &Header, list: &CutList) -> Result<Vec<StickNesting>, Vec<Di
 }
 
 impl HeaderReport<'_> {
+    /// The solved header.
+    pub(super) fn layout(&self) -> &layout::Layout {
+        &self.header.layout
+    }
+
+    /// Every piece.
+    pub(super) fn list(&self) -> &CutList {
+        &self.list
+    }
+
+    /// Mouldings that stand sprung.
+    pub(super) fn sprung(&self) -> &[Sprung] {
+        &self.sprung
+    }
+
+    /// The cymatium round the front.
+    pub(super) fn bend(&self) -> Option<&Bend> {
+        self.bend.as_ref()
+    }
+
     /// The cut list as files of its own: name and text.
     #[must_use]
     pub fn files(&self, title: &str, shown: Shown) -> Vec<(&'static str, String)> {

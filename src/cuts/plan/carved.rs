@@ -6,7 +6,8 @@ mod incised;
 use super::bench::Bench;
 use super::{Operation, Surface, Work, board};
 use crate::cuts::relief::{
-    Course, Finish, Fragile, ReliefPlan, ReliefSpec, Rest, Rough, Tooling, short_grain, too_narrow,
+    Course, Finish, Fragile, ReliefPlan, ReliefSpec, Rest, Rough, Tooling, Weakness, short_grain,
+    too_narrow, undercut,
 };
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Band, HeightField, Point, point};
@@ -14,18 +15,20 @@ use crate::part::{Carved, CourseShape, Panel};
 use crate::relief::CushionMap;
 use incised::Incised;
 use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
-/// How far a pass may leave the cutter surface, mm: half of what may be gouged.
-const TOLERANCE: f64 = 0.0025;
+/// How far a pass may leave the cutter surface, mm: with the last digit of the text, less than the
+/// 0.005 mm that may be gouged.
+const TOLERANCE: f64 = 0.0035;
 
 /// Detail that fills with less than this is no loss, mm: what paint hides (common practice).
 const FILLED: f64 = 0.5;
 
+/// Cells on which what a cutter leaves is looked for: 80 MB for each field.
+const ENOUGH: f64 = 2e7;
+
 /// Ridges between passes, in height on the steepest slopes, mm.
 const RIDGE: f64 = 0.25;
-
-/// Weak places told one by one; the rest is a number.
-const TOLD: usize = 4;
 
 /// A panel whose job names no cutters for the carving is cut out, and the sheet says so.
 pub(super) fn plan(bench: &Bench<'_>, panel: &Panel) -> Result<Vec<Work>, Vec<Diagnostic>> {
@@ -40,7 +43,12 @@ pub(super) fn plan(bench: &Bench<'_>, panel: &Panel) -> Result<Vec<Work>, Vec<Di
     }
     let carved = panel.carved(bench.job.document.folder())?;
     let field = sampled(bench, panel, &carved)?;
-    let (mut operations, reached) = modelled(bench, panel, &field, top)?;
+    let coarse = coarser(bench, panel, &carved, &field)?;
+    let seen = coarse.as_ref().unwrap_or(&field);
+    let (mut operations, reached) = modelled(bench, panel, &field, seen, top)?;
+    let under = carved.undercuts(panel).into_iter();
+    top.weak.extend(under.map(|(at, deep)| undercut(at + bench.corner(), deep)));
+    top.cautions.extend(told(&top.weak));
     let ground = Ground { field: &field, cut: panel.rough.is_some() || panel.finish.is_some() };
     let incised = incised::plan(bench, panel, &carved.incised, &ground)?;
     let Incised { operations: mut more, remarks, cautions, cut } = incised;
@@ -61,11 +69,12 @@ struct Ground<'a> {
     cut: bool,
 }
 
-/// Roughing and finishing, and the highest that they should leave anywhere.
+/// Roughing and finishing, and the highest that they should leave anywhere, on the grid of `seen`.
 fn modelled(
     bench: &Bench<'_>,
     panel: &Panel,
     field: &HeightField,
+    seen: &HeightField,
     top: &mut Work,
 ) -> Result<(Vec<Operation>, Option<HeightField>), Vec<Diagnostic>> {
     let mut operations = Vec::new();
@@ -90,21 +99,20 @@ fn modelled(
     let cut = Finish { course, scallop: finish.scallop.0, arcs: true, rest: None };
     let tool = Tool::new(bench, finish.cutter, "finish")?;
     take(tool.cut(field, |spec| cut.plan(spec))?, top);
-    let mut reached = tool.left(field)?;
+    let mut reached = tool.left(seen)?;
     let mut finest = &tool;
     let finer;
     if let Some(detail) = &panel.detail {
         finer = Tool::new(bench, detail.cutter, "detail")?;
-        let rest = Some(Rest { left: &reached, amount: detail.over.0 });
+        let rest = Some(Rest { relief: seen, left: &reached, amount: detail.over.0 });
         let course = Course::Lines(detail.angle.0);
         let cut = Finish { course, scallop: detail.scallop.0, arcs: true, rest };
         take(finer.cut(field, |spec| cut.plan(spec))?, top);
-        lower(&mut reached, &finer.left(field)?, detail.over.0);
+        lower(&mut reached, &finer.left(seen)?, detail.over.0);
         finest = &finer;
     }
-    top.weak.extend(short_grain(field, false));
-    top.weak.extend(too_narrow(field, finest.tooling().cutter, FILLED).map_err(|d| vec![d])?);
-    top.cautions.extend(told(&top.weak));
+    top.weak.extend(short_grain(&reached, false));
+    top.weak.extend(too_narrow(seen, finest.tooling().cutter, FILLED).map_err(|d| vec![d])?);
     Ok((operations, Some(reached)))
 }
 
@@ -117,22 +125,20 @@ fn lower(field: &mut HeightField, to: &HeightField, over: f64) {
     }
 }
 
-/// Weak places in words, the worst of each kind first.
+/// Weak places in words: of each kind the worst, and how many more there are.
 fn told(weak: &[Fragile]) -> Vec<String> {
-    let mut all = Vec::new();
-    for kind in crate::cuts::relief::Weakness::ALL {
-        let of_kind: Vec<&Fragile> = weak.iter().filter(|w| w.weakness == kind).collect();
-        all.extend(of_kind.iter().take(TOLD).map(|w| {
-            let warning = w.warning();
-            let help = warning.help.map(|help| format!("; {help}")).unwrap_or_default();
-            format!("{}{help}", warning.message)
-        }));
-        let more = of_kind.len().saturating_sub(TOLD);
-        if more > 0 {
-            all.push(format!("{more} more places like that; `ovolo preview` shows where"));
-        }
-    }
-    all
+    let one = |kind| {
+        let mut of_kind = weak.iter().filter(|w| w.weakness == kind);
+        let warning = of_kind.next()?.warning();
+        let help = warning.help.map(|help| format!("; {help}")).unwrap_or_default();
+        let more = match of_kind.count() {
+            0 => String::new(),
+            1 => " (and one more place)".to_string(),
+            many => format!(" (and {many} more places)"),
+        };
+        Some(format!("{}{more}{help}; `ovolo preview` shows where", warning.message))
+    };
+    Weakness::ALL.into_iter().filter_map(one).collect()
 }
 
 /// What may stand: the relief, less what is incised, up to what the cutters reach.
@@ -173,8 +179,15 @@ fn sampled(
     carved: &Carved,
 ) -> Result<HeightField, Vec<Diagnostic>> {
     let key = &bench.part.key;
+    let done = AtomicUsize::new(0);
+    let rows = (panel.board.width / panel.grid).max(1.0);
+    let told = |more: usize| {
+        let so_far = done.fetch_add(more, Ordering::Relaxed) + more;
+        bench.watch.tell("working out the relief", so_far as f64 / rows);
+    };
     let sample = |relief: &crate::relief::Relief| {
-        relief.sample(panel.grid, &|_| {}).map_err(|why| {
+        done.store(0, Ordering::Relaxed);
+        relief.sample(panel.grid, &told).map_err(|why| {
             vec![
                 Diagnostic::error(why.to_string())
                     .key(format!("{key}.grid"))
@@ -194,6 +207,26 @@ fn sampled(
         return Err(found);
     }
     Ok(field.moved(bench.corner(), bench.stock.max.z))
+}
+
+/// The relief on a wider grid, where its own has more cells than it takes to see what a cutter
+/// leaves and where wood is weak; `None` where its own will do.
+fn coarser(
+    bench: &Bench<'_>,
+    panel: &Panel,
+    carved: &Carved,
+    field: &HeightField,
+) -> Result<Option<HeightField>, Vec<Diagnostic>> {
+    let cells = field.columns() as f64 * field.rows() as f64;
+    if cells <= ENOUGH {
+        return Ok(None);
+    }
+    let cell = panel.grid * (cells / ENOUGH).sqrt();
+    let coarse = carved.modelled.sample(cell, &|_| {});
+    let coarse = coarse.map_err(|e| {
+        vec![Diagnostic::error(e.to_string()).key(format!("{}.grid", bench.part.key))]
+    })?;
+    Ok(Some(coarse.moved(bench.corner(), bench.stock.max.z)))
 }
 
 /// A cutter at work on the panel, and the table of the part that names it.
@@ -236,7 +269,12 @@ impl<'a> Tool<'a> {
     }
 
     fn spec<'b>(&'b self, field: &'b HeightField) -> ReliefSpec<'b> {
-        ReliefSpec { relief: field, tooling: self.tooling(), tolerance: TOLERANCE }
+        ReliefSpec {
+            relief: field,
+            tooling: self.tooling(),
+            tolerance: TOLERANCE,
+            watch: self.bench.watch,
+        }
     }
 
     fn left(&self, field: &HeightField) -> Result<HeightField, Vec<Diagnostic>> {

@@ -21,6 +21,10 @@ const HALVINGS: u32 = 3;
 /// Pieces of a pass nearer to each other than this, millimetres, are cut as one.
 const BRIDGE: f64 = 6.0;
 
+/// From one pass to another no farther than this the cutter goes along the surface, millimetres:
+/// a lift over the stock and back takes as long.
+const LINK: f64 = 10.0;
+
 /// Narrowest distance between passes, millimetres.
 const CLOSEST: f64 = 0.02;
 
@@ -40,7 +44,9 @@ pub struct Finish<'a> {
 /// What an earlier cutter left.
 #[derive(Clone, Copy, Debug)]
 pub struct Rest<'a> {
-    /// The surface as it stands: see [`ReliefSpec::left`].
+    /// The relief, on whatever grid shows enough.
+    pub relief: &'a HeightField,
+    /// The surface as it stands, on that grid: see [`ReliefSpec::left`].
     pub left: &'a HeightField,
     /// What may stay, millimetres in height.
     pub amount: f64,
@@ -54,14 +60,20 @@ impl Finish<'_> {
     /// As [`ReliefSpec::surface`]; for a scallop not above zero or beyond a third of the
     /// cutter's nose (key `scallop`); for an angle that is no number.
     pub fn plan(&self, spec: &ReliefSpec<'_>) -> Result<ReliefPlan, Diagnostic> {
+        spec.watch.tell("finding where the cutter touches", 0.0);
         let ground = self.ground(spec)?;
-        let passes = ground.passes();
+        let passes = ground.passes(spec.watch);
+        let all = passes.len().max(1) as f64;
+        let mut done = 0;
         let mut pen = Pen::new(spec.tooling, spec.tolerance, self.arcs);
-        let reach = 3.0 * ground.spacing;
+        let reach = (3.0 * ground.spacing).max(LINK);
         let way = |a: Point3, b: Point3| {
             (a.xy().distance(b.xy()) <= reach).then(|| ground.run(a.xy(), b.xy()))
         };
         for chain in chains(passes, way) {
+            // Between two passes of a chain lies the way from one to the next.
+            done += chain.len().div_ceil(2);
+            spec.watch.tell("thinning the passes", done as f64 / all);
             pen.enter(&chain[0], spec.tooling.top);
             for points in &chain {
                 pen.follow_turning(Purpose::Finish, points);
@@ -93,7 +105,7 @@ impl Finish<'_> {
     }
 
     fn ground(&self, spec: &ReliefSpec<'_>) -> Result<Ground, Diagnostic> {
-        let (end, surface, over) = spec.surface()?;
+        let (end, _, over) = spec.surface()?;
         let nose = end.nose();
         let most = if nose > 0.0 && nose.is_finite() { nose / 3.0 } else { 1.0 };
         if !(self.scallop > 0.0 && self.scallop <= most) {
@@ -110,7 +122,7 @@ impl Finish<'_> {
         }
         let spacing =
             end.spacing(self.scallop).unwrap_or(spec.tooling.data.stepover.value).max(CLOSEST);
-        let wanted = self.rest.map(|rest| wanted(rest, &surface, &over, &end));
+        let wanted = self.rest.map(|rest| wanted(rest, &end));
         let top = spec.tooling.top;
         Ok(Ground { end, over, wanted, spacing, course: self.course, top })
     }

@@ -8,7 +8,7 @@ use crate::files::read_bytes;
 use crate::geometry::{Contour, Point, point};
 use crate::ornament::{self, Acanthus, Festoon, Frame, HuskDrop, Motif, Rosette};
 use crate::relief::source::{MeshUse, PictureUse, mesh_field, picture_field, read_mesh};
-use crate::relief::{Carving, Cushion, Ground, Meeting, Placed, Relief};
+use crate::relief::{Carving, Cushion, Ground, Meeting, Placed, Relief, Stage};
 use std::path::Path;
 use std::sync::Arc;
 
@@ -40,6 +40,33 @@ impl Carved {
             meeting: Meeting::Added,
         }));
         relief
+    }
+}
+
+impl Carved {
+    /// What lies under overhangs, of meshes and of the border, in the part's frame: where, and
+    /// how deep.
+    #[must_use]
+    pub fn undercuts(&self, panel: &Panel) -> Vec<(Point, f64)> {
+        let mut all = Vec::new();
+        for placed in &self.modelled.carvings {
+            if let Carving::Grid(grid) = &placed.carving {
+                let own = grid.undercut();
+                all.extend(own.iter().flat_map(|u| {
+                    placed.frames.iter().map(|frame| (frame.place(u.at), u.deep * placed.deep))
+                }));
+            }
+        }
+        let mut inward = 0.0;
+        for stage in &panel.border {
+            inward += stage.width();
+            let Stage::Moulding(profile) = stage else { continue };
+            let Some(at) = profile.undercut() else { continue };
+            // The face's upper end is the outer one; shown on the near side of the panel.
+            let y = inward - at.y;
+            all.push((point(0.5 * self.modelled.size.x, y), at.x.abs()));
+        }
+        all
     }
 }
 

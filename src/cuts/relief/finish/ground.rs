@@ -5,6 +5,7 @@ use super::course::Course;
 use super::{BRIDGE, HALVINGS, Rest};
 use crate::geometry::cutter_surface::{CutterEnd, CutterSurface};
 use crate::geometry::{HeightField, Point, Point3, point};
+use crate::watch::Watch;
 
 /// A pass this little below the stock's top takes nothing, millimetres.
 const NOTHING: f64 = 1e-3;
@@ -30,13 +31,9 @@ struct Stop {
 }
 
 /// One where the tip is to go: within a radius of where more than the amount would be taken.
-pub(super) fn wanted(
-    rest: Rest<'_>,
-    surface: &CutterSurface,
-    over: &HeightField,
-    end: &CutterEnd,
-) -> HeightField {
-    let mut mask = surface.left(over);
+pub(super) fn wanted(rest: Rest<'_>, end: &CutterEnd) -> HeightField {
+    let surface = CutterSurface::new(end, rest.relief.cell());
+    let mut mask = surface.left(&surface.over(rest.relief));
     for j in 0..mask.rows() {
         let row: Vec<f32> = mask
             .row(j)
@@ -53,7 +50,7 @@ pub(super) fn wanted(
     let disc =
         CutterEnd::flat(end.radius().min(if end.nose() > 0.0 { end.nose() } else { end.radius() }));
     match disc {
-        Some(disc) => CutterSurface::new(&disc, over.cell()).over(&mask),
+        Some(disc) => CutterSurface::new(&disc, mask.cell()).over(&mask),
         None => mask,
     }
 }
@@ -81,13 +78,17 @@ impl Ground {
     }
 
     /// All passes, row by row: the rows of the widest distance first, then those between.
-    pub(super) fn passes(&self) -> Vec<Pass> {
+    pub(super) fn passes(&self, watch: Watch<'_>) -> Vec<Pass> {
         let low = self.over.middle(0, 0);
         let high = self.over.middle(self.over.columns() - 1, self.over.rows() - 1);
         let span = self.course.span(self.spacing, low, high);
         let mut passes = Vec::new();
         let mut row = 0;
+        // Each halving doubles the rows.
+        let rows = f64::from(1 << HALVINGS) * (span.count + 1) as f64;
+        let tell = |row: usize| watch.tell("laying finishing passes", row as f64 / rows);
         for offset in span.base() {
+            tell(row);
             for chain in self.course.chains(offset, span.spacing, low, high) {
                 self.row(&chain, &|_, _| true, row, &mut passes);
             }
@@ -99,6 +100,7 @@ impl Ground {
             row += 1;
             let steep = |p: Point, across: Point| self.steep(p, across, between);
             for offset in offsets {
+                tell(row);
                 for chain in self.course.chains(offset, span.spacing, low, high) {
                     self.row(&chain, &steep, row, &mut passes);
                 }
