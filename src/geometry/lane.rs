@@ -121,23 +121,14 @@ impl Path {
                 lane[i] = ending(&lane[i].reversed(), at).reversed();
             }
         }
-<<<<<<< HEAD
         let own = self.reached(&mut lane, u);
         if let ([.., end], [.., last]) = (own, lane.as_mut_slice()) {
-            *last = longer(&cut(last, end, u, self.lean[1], past[1]), beyond);
+            *last = longer(&cut(last, end, u, self.lean[1], past[1]), beyond, end);
         }
         if let ([end, ..], [first, ..]) = (own, lane.as_mut_slice()) {
-            let back = cut(&first.reversed(), &end.reversed(), -u, self.lean[0], past[0]);
-            *first = longer(&back, beyond).reversed();
-=======
-        if let ([.., end], [.., last]) = (self.pieces.as_slice(), lane.as_mut_slice()) {
-            *last = longer(&cut(last, end, u, self.lean[1]), beyond, end);
-        }
-        if let ([end, ..], [first, ..]) = (self.pieces.as_slice(), lane.as_mut_slice()) {
             let end = end.reversed();
-            let back = cut(&first.reversed(), &end, -u, self.lean[0]);
+            let back = cut(&first.reversed(), &end, -u, self.lean[0], past[0]);
             *first = longer(&back, beyond, &end).reversed();
->>>>>>> main
         }
         match own.iter().zip(&lane).find(|(piece, lane)| is_used_up(piece, lane)) {
             Some((leg, _)) => Err(TooTight::Leg { length: leg.length(), aside: u.abs() }),
@@ -177,10 +168,11 @@ impl Path {
     #[must_use]
     pub fn longer(mut self, first: f64, last: f64) -> Path {
         if let Some(piece) = self.pieces.last_mut().filter(|_| last > 0.0) {
-            *piece = longer(piece, last);
+            *piece = longer(piece, last, piece);
         }
         if let Some(piece) = self.pieces.first_mut().filter(|_| first > 0.0) {
-            *piece = longer(&piece.reversed(), first).reversed();
+            let back = piece.reversed();
+            *piece = longer(&back, first, &back).reversed();
         }
         self
     }

@@ -1,6 +1,6 @@
 //! Segments side by side on as few boards as hold them.
 
-use super::{Placed, Shop, TURN, rows};
+use super::{Placed, Shop, rows};
 use crate::cuts::plan::bench::Bench;
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Contour, Path, Point, TooTight, point};
@@ -79,7 +79,8 @@ pub(super) fn beside(shop: &Shop<'_>) -> f64 {
 /// How far a segment's cuts reach beyond its ends.
 fn runs_on(shop: &Shop<'_>) -> f64 {
     let widest = shop.cutters.all().map(Cutter::radius).fold(0.0, f64::max);
-    let beyond = 2.0 * widest + TURN;
+    let (past, inward) = shop.past_ends();
+    let beyond = widest + past + inward;
     beyond.max(shop.parting.0.diameter.0 + shop.bench.part.outline.allowance.0)
 }
 

@@ -1,12 +1,7 @@
 //! Straight pieces of different lengths in rows on as few boards as hold them.
 
-<<<<<<< HEAD
 use super::nest::{BETWEEN, BOARDS, Piece, beside, placed};
-use super::{Placed, Shop, TURN};
-=======
-use super::nest::{BETWEEN, BOARDS, beside, placed};
 use super::{Placed, Shop};
->>>>>>> main
 use crate::diagnostic::Diagnostic;
 use crate::geometry::point;
 use crate::part::{PathShape, StraightShape};
@@ -30,11 +25,7 @@ struct Row {
 pub(super) fn boards(shop: &Shop<'_>, pieces: &[Piece]) -> Result<Vec<Vec<Placed>>, Diagnostic> {
     let stock = shop.bench.stock;
     let (room, width) = (stock.size().x, stock.size().y);
-<<<<<<< HEAD
     let lengths: Vec<f64> = pieces.iter().map(Piece::length).collect();
-=======
-    let lengths: Vec<f64> = (0..shop.moulding.segments.len()).map(|i| length(shop, i)).collect();
->>>>>>> main
     let mut order: Vec<usize> = (0..lengths.len()).collect();
     order.sort_by(|a, b| lengths[*b].total_cmp(&lengths[*a]));
     let gap = gap_along(shop);
