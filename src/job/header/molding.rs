@@ -2,9 +2,8 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::geometry::profile::{Element, Moulding, Profile};
-use crate::job::TracingEntry;
 use crate::layout::Standing;
-use crate::tracing::DrawnProfile;
+use crate::tracing::{DrawnProfile, TracingEntry};
 use crate::units::{Angle, Length};
 use std::path::Path;
 
@@ -60,7 +59,11 @@ impl Given<'_> {
         }
         let spring = self.leaning().map_err(|one| vec![one])?;
         let drawn = match self.drawn {
-            Some(entry) => entry.profile(self.folder, self.back, self.key).map_err(|d| vec![d])?,
+            Some(entry) => {
+                let own = |word: &str| format!("{}.{word}", self.key);
+                let drawn = entry.profile(self.folder, &own("profile"), self.back, &own("back"));
+                drawn.map_err(|d| vec![d])?
+            }
             None => {
                 let back = self.back.unwrap_or_default();
                 let moulding = Moulding { element: self.element.to_vec(), back };
