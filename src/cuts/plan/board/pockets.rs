@@ -28,6 +28,7 @@ pub(super) fn plan(
     let region = turned(side, &pocket.region).map_err(|why| inset(side, &pocket.key, &why))?;
     let mut all = Vec::new();
     let (mut before, mut radius) = (Vec::new(), 0.0);
+    let stock = Some((bench.stock.min.xy(), bench.stock.max.xy()));
     let mut said = Vec::new();
     for (i, number) in pocket.cutters.iter().enumerate() {
         let key = format!("{}.cutters[{}]", pocket.key, i + 1);
@@ -42,9 +43,15 @@ pub(super) fn plan(
             .help("give the widest cutter first, then narrower ones for what it leaves"));
         }
         let last = i + 1 == pocket.cutters.len();
-        let (operation, centres, met) =
-            one(side, pocket, &region, (cutter, data), Before { centres: &before, radius }, last)
-                .map_err(|why| inset(side, &pocket.key, &why))?;
+        let (operation, centres, met) = one(
+            side,
+            pocket,
+            &region,
+            (cutter, data),
+            Before { centres: &before, radius, stock },
+            last,
+        )
+        .map_err(|why| inset(side, &pocket.key, &why))?;
         if !operation.toolpath.steps.is_empty() {
             said.extend(engaged(side, pocket, cutter, &met));
             all.push(operation);
@@ -84,6 +91,7 @@ fn one(
         cutter,
         data: &data,
         allowance: if deep { 0.0 } else { ALLOWANCE * cutter.diameter.0 },
+        hold: std::env::var("PLAIN").is_err(),
         before,
     };
     let mut pen = Pen::new(side.rules(&data));
