@@ -2,7 +2,7 @@
 
 use super::cleared::Cleared;
 use super::lap::Skipped;
-use super::walker::{Act, PEEL, Walker, near};
+use super::walker::{Act, PEEL, Walker};
 use super::{Before, nominal};
 use crate::cuts::track::Track;
 use crate::geometry::{Contour, OffsetError, Piece, Point, Region};
@@ -58,10 +58,10 @@ impl Nest {
     ) -> Result<Nest, OffsetError> {
         let step = step.min(closest(centres, radius));
         // A pocket no wider than cutter and allowance has its walls as its only ring.
-        let room = match allowance > 0.0 {
-            true => centres.inset(allowance)?,
-            false => vec![centres.clone()],
-        };
+        let mut room = if allowance > 0.0 { centres.inset(allowance)? } else { Vec::new() };
+        if room.is_empty() {
+            room.push(centres.clone());
+        }
         let mut loops = Vec::new();
         for region in &room {
             let rings = region.rings(step, step, None)?;
@@ -327,11 +327,10 @@ fn walls(walker: &mut Walker<'_>, centres: &Region) {
         let (on, along) = (track.at(place), track.direction(place));
         // The region lies on the left: from there, unless something else stands there.
         let aside = (1..=8).rev().map(|i| on + along.left() * (walker.radius * f64::from(i) / 8.0));
-        let off = aside.into_iter().find(|p| {
-            let middle = (*p + on) * 0.5;
-            near(centres, *p) && near(centres, middle) && walker.cleared.bare(*p)
-        });
-        let off = off.unwrap_or(on);
+        let ways = aside.map(|from| Piece { from, to: on, bulge: 0.0 });
+        let ways: Vec<Piece> = ways.filter(|way| walker.within(way)).collect();
+        let bare = ways.iter().find(|way| walker.cleared.bare(way.from));
+        let off = bare.or(ways.first()).map_or(on, |way| way.from);
         reach(walker, off);
         walker.along(&Piece { from: off, to: on, bulge: 0.0 }, Purpose::Lead);
         walker.lap(&track, place, Purpose::Finish, true);
@@ -342,7 +341,7 @@ fn walls(walker: &mut Walker<'_>, centres: &Region) {
 /// Rings farther apart than this leave a spike in the sharpest inside corner: between corners of
 /// interior angle t the way along the bisector is s / sin(t / 2), and a disc at each end covers its
 /// radius of it. Never below a tenth of the radius, for corners that are almost cusps.
-fn closest(centres: &Region, radius: f64) -> f64 {
+pub(super) fn closest(centres: &Region, radius: f64) -> f64 {
     let mut least = std::f64::consts::PI;
     for contour in centres.contours() {
         let pieces: Vec<Piece> = contour.pieces().collect();

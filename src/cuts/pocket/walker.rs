@@ -39,6 +39,10 @@ const FORESEE: f64 = 1.5;
 /// A point may lie outside the room by no more than this, mm: rounding.
 const ASTRAY: f64 = 1e-3;
 
+/// Shortest step along a way beside a contour, mm: round an outside corner the least cutters' middles
+/// run on arcs of half a millimetre and more, which a step this long leaves by 0.0003 mm at most.
+const LOOK: f64 = 0.04;
+
 /// One thing that the cutter does while clearing a level.
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Act {
@@ -243,10 +247,25 @@ impl<'a> Walker<'a> {
         self.room.iter().any(clear)
     }
 
-    /// Whether the middle may go along a piece.
+    /// Whether the middle may go along a piece. From a point inside it may go on as far as the
+    /// nearest contour is away.
     pub(super) fn within(&self, piece: &Piece) -> bool {
-        let on = |p: Point| self.room.iter().any(|region| near(region, p));
-        on(piece.from) && shares(piece, self.radius).all(|share| on(piece.at(share)))
+        self.room.iter().any(|region| {
+            let length = piece.length().max(1e-9);
+            let mut way = 0.0;
+            loop {
+                let p = piece.at(way / length);
+                let gaps = region.contours().filter_map(|c| c.nearest(p)).map(|(gap, _)| gap);
+                let gap = gaps.fold(f64::INFINITY, f64::min);
+                if gap > ASTRAY && !region.contains(p) {
+                    return false;
+                }
+                if way >= length {
+                    return true;
+                }
+                way = (way + gap.max(LOOK)).min(length);
+            }
+        })
     }
 
     /// Peels an inside corner to its end in ever narrower arcs: from the arc just cut between
@@ -299,12 +318,6 @@ impl<'a> Walker<'a> {
 fn around(p: Point, along: Point, radius: f64) -> [Piece; 2] {
     let across = p + along.left() * (2.0 * radius);
     [Piece { from: p, to: across, bulge: 1.0 }, Piece { from: across, to: p, bulge: 1.0 }]
-}
-
-/// Whether a point is in a region, or on its contours as far as can be told.
-pub(super) fn near(region: &Region, p: Point) -> bool {
-    region.contains(p)
-        || region.contours().any(|c| c.nearest(p).is_some_and(|(gap, _)| gap <= ASTRAY))
 }
 
 /// Angle by which the way turns left from one piece to the next, negative to the right.
