@@ -8,6 +8,7 @@
 
 mod cleared;
 mod engagement;
+mod figures;
 mod fillet;
 mod lap;
 mod play;
@@ -17,6 +18,7 @@ mod unreached;
 mod walker;
 
 pub(in crate::cuts) use engagement::Engagement;
+pub use figures::PocketFigures;
 pub(in crate::cuts) use unreached::{Unreached, unreached};
 
 use super::levels::levels;
@@ -45,6 +47,8 @@ pub(in crate::cuts) struct PocketCut<'a> {
     pub allowance: f64,
     /// Whether the load on the rim is held; else rings are cut as they are.
     pub hold: bool,
+    /// Whether the outermost ring is the first.
+    pub outside_in: bool,
     /// What is there no more.
     pub before: Before<'a>,
 }
@@ -76,7 +80,7 @@ impl PocketCut<'_> {
             return Ok(centres);
         }
         let (hold, before, stepover) = (self.hold, self.before, self.data.stepover.value);
-        let manner = Manner { radius, stepover, hold, before };
+        let manner = Manner { radius, stepover, hold, outside_in: self.outside_in, before };
         for start in &centres {
             let nest = rings::Nest::of(start, self.allowance, stepover, radius)?;
             let acts = nest.acts(start, &manner);
@@ -92,14 +96,15 @@ impl PocketCut<'_> {
     }
     /// Eases the feed wherever more than 1.2 times the nominal angle of the cutter's rim is in the
     /// wood, along all of this cut's moves, and gives the greatest that was met.
-    pub(in crate::cuts) fn ease(&self, path: &mut Toolpath) -> Engagement {
+    /// Only the first `counted` steps are told of: corners that are relieved go into whole wood.
+    pub(in crate::cuts) fn ease(&self, path: &mut Toolpath, counted: usize) -> Engagement {
         let meets = engagement::Meets {
             radius: self.cutter.radius(),
             stepover: self.data.stepover.value,
             top: self.top,
             before: self.before,
         };
-        meets.ease(path)
+        meets.ease(path, counted)
     }
 }
 

@@ -21,10 +21,10 @@ const CHIP: f64 = 0.01;
 pub(super) const SKIN: f64 = 1e-3;
 
 /// Directions in which what the cutter before left is looked at, along half a turn.
-const LOOKS: usize = 90;
+const LOOKS: usize = 60;
 
 /// Directions in which a disc is looked at all round.
-const ROUND: usize = 48;
+const ROUND: usize = 96;
 
 /// The cleared wood, as middles of the cutter sorted into squares as wide as it is.
 pub(super) struct Cleared<'a> {
@@ -129,14 +129,16 @@ impl<'a> Cleared<'a> {
         [0.0, PI].iter().all(|along| self.angle(p, 0.0, *along) <= 0.0)
     }
 
-    /// Whether no wood is left within the cutter's disc about `p`, its rim included. Says no
-    /// rather than yes where a ridge of the discs kept makes it doubtful.
+    /// Whether no wood is left within the cutter's disc about `p`, its rim included. Says no rather
+    /// than yes where it is doubtful: what lies between two places looked at is no farther from one
+    /// of them than half the way between, and that much is asked for in reserve.
     pub(super) fn whole(&self, p: Point) -> bool {
-        let r2 = self.radius * self.radius * (1.0 + 1e-9);
         // The disc itself was cut here: all is gone.
         if self.near(p).any(|(c, _)| p.distance(*c) < 1e-9) {
             return true;
         }
+        let reserve = self.radius * TAU / ROUND as f64 / 2.0;
+        let within = self.radius - reserve;
         let outside = |q: Point| {
             self.before.stock.is_some_and(|(low, high)| {
                 q.x <= low.x || q.y <= low.y || q.x >= high.x || q.y >= high.y
@@ -146,8 +148,9 @@ impl<'a> Cleared<'a> {
             (0..ROUND).all(|i| {
                 let q = p + Point::polar(self.radius * share, i as f64 * TAU / ROUND as f64);
                 outside(q)
-                    || self.near(q).any(|(c, _)| (q - *c).dot(q - *c) <= r2)
-                    || self.cleared_before(q)
+                    || self.near(q).any(|(c, _)| q.distance(*c) <= within)
+                    || (self.before.radius > 0.0
+                        && gap(self.before.centres, q) <= self.before.radius - reserve)
             })
         })
     }

@@ -33,6 +33,8 @@ pub(in crate::cuts) struct Engagement {
     pub above: f64,
     /// Length of way in the wood, mm.
     pub length: f64,
+    /// Length of way on which whole wood was opened, at the depth of a level, mm.
+    pub opened: f64,
 }
 
 /// What the cutter meets.
@@ -52,13 +54,19 @@ impl Meets<'_> {
     /// Measures every cutting move of `path`, which starts in whole wood, and eases the feed where
     /// more than 1.2 times the nominal angle is met, so that no more wood is taken in a time than
     /// there. Moves are split where the feed changes.
-    pub(super) fn ease(&self, path: &mut Toolpath) -> Engagement {
+    ///
+    /// The first `counted` steps make up what is told; all are eased.
+    pub(super) fn ease(&self, path: &mut Toolpath, counted: usize) -> Engagement {
         let mut cleared = Cleared::new(self.radius, self.before);
         let mut met =
             Engagement { nominal: nominal(self.stepover, self.radius), ..Engagement::default() };
         let mut steps = Vec::with_capacity(path.steps.len());
         let mut at = None;
-        for step in &path.steps {
+        let mut told = None;
+        for (i, step) in path.steps.iter().enumerate() {
+            if i == counted {
+                told = Some(met);
+            }
             let stroke = at.and_then(|from| step.action.stroke(from));
             at = step.action.target().or(at);
             match (stroke, step.action.feed()) {
@@ -69,7 +77,7 @@ impl Meets<'_> {
             }
         }
         path.steps = steps;
-        met
+        told.unwrap_or(met)
     }
 
     fn stroke(
@@ -91,6 +99,8 @@ impl Meets<'_> {
         // Counts of millimetres along one stroke.
         let choices = (length / (CHOICE * self.radius)).ceil().max(1.0) as usize;
         let looks = (length / choices as f64 / (APART * self.radius)).ceil().max(1.0) as usize;
+        // Ways down have their own feed.
+        let level = (stroke.from.z - stroke.to.z).abs() < SKIN;
         let mut runs: Vec<(usize, f64)> = Vec::new();
         for choice in 0..choices {
             let mut worst = 0.0_f64;
@@ -100,12 +110,13 @@ impl Meets<'_> {
                 let angle = cleared.angle(p.xy(), p.z, along);
                 cleared.add(p.xy(), p.z);
                 worst = worst.max(angle);
-                if step.purpose != Purpose::Entry {
-                    met.take(angle, p.xy(), length / (choices * looks) as f64);
+                let part = length / (choices * looks) as f64;
+                match step.purpose {
+                    Purpose::Entry if level && angle > 0.0 => met.opened += part,
+                    Purpose::Entry => {}
+                    _ => met.take(angle, p.xy(), part),
                 }
             }
-            // Ways down have their own feed.
-            let level = (stroke.from.z - stroke.to.z).abs() < SKIN;
             let share = if level { eased(met.nominal, worst) } else { 1.0 };
             match runs.last_mut() {
                 Some((end, last)) if *last == share => *end = choice + 1,
@@ -187,7 +198,7 @@ mod tests {
     #[test]
     fn a_slot_engages_half_the_rim_and_is_eased() {
         let mut slot = path(&[point3(0.0, 0.0, -2.0), point3(50.0, 0.0, -2.0)]);
-        let met = meets(RADIUS).ease(&mut slot);
+        let met = meets(RADIUS).ease(&mut slot, usize::MAX);
         assert!((met.greatest - PI).abs() < 0.1, "{met:?}");
         assert!(slot.steps.iter().filter_map(|s| s.action.feed()).all(|f| f < 0.7 * FEED));
         assert_eq!(slot.end(), Some(point3(50.0, 0.0, -2.0)));
@@ -204,7 +215,7 @@ mod tests {
             both.push(Purpose::Travel, Move::Traverse { to: beside[0].xy().at(5.0) });
             both.push(Purpose::Entry, Move::Line { to: beside[0], feed: 100.0 });
             both.push(Purpose::Rough, Move::Line { to: beside[1], feed: FEED });
-            meets(stepover).ease(&mut both);
+            meets(stepover).ease(&mut both, usize::MAX);
             assert_eq!(both.steps.last().and_then(|s| s.action.feed()), Some(FEED));
         }
     }
@@ -235,7 +246,7 @@ mod tests {
                 action: Move::Traverse { to: point3(20.0, 0.0, -2.0) },
             },
         );
-        meets(1.0).ease(&mut whole);
+        meets(1.0).ease(&mut whole, usize::MAX);
         let swept = |path: &Toolpath| -> f64 {
             path.strokes().filter_map(|(s, _)| s.arc).map(|a| a.sweep).sum()
         };

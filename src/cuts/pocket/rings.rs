@@ -36,6 +36,8 @@ pub(super) struct Manner<'a> {
     pub stepover: f64,
     /// Whether the load on the rim is held.
     pub hold: bool,
+    /// Whether the outermost ring is the first.
+    pub outside_in: bool,
     /// What is there no more.
     pub before: Before<'a>,
 }
@@ -79,9 +81,13 @@ impl Nest {
         let mut walker = Walker::new(&self.room, (manner.radius, angle), manner.hold, cleared);
         let mut skipped: Vec<Skipped> = Vec::new();
         let mut done = vec![false; self.loops.len()];
-        while let Some(next) = self.next(&done, walker.at) {
+        while let Some(next) = self.next(&done, walker.at, manner.outside_in) {
             done[next] = true;
             let Loop { track, level, .. } = &self.loops[next];
+            // What stands lies within a ring that is cut from outside: the other way round, it is
+            // on the right again.
+            let turned = (manner.outside_in && *level > 0).then(|| track.reversed());
+            let track = turned.as_ref().unwrap_or(track);
             let place = self.join(&mut walker, track).or_else(|| enter(&mut walker, track));
             if let Some(place) = place {
                 skipped.append(&mut walker.lap(track, place, Purpose::Rough, *level == 0));
@@ -98,8 +104,12 @@ impl Nest {
     }
 
     /// Of the loops that may be cut now, the nearest.
-    fn next(&self, done: &[bool], at: Option<Point>) -> Option<usize> {
-        let ready = |i: &usize| !done[*i] && self.loops[*i].after.iter().all(|k| done[*k]);
+    fn next(&self, done: &[bool], at: Option<Point>, outside_in: bool) -> Option<usize> {
+        let inside = |i: usize| self.loops[i].after.iter().all(|k| done[*k]);
+        let around = |i: usize| {
+            self.loops.iter().zip(done).all(|(one, done)| *done || !one.after.contains(&i))
+        };
+        let ready = |i: &usize| !done[*i] && if outside_in { around(*i) } else { inside(*i) };
         let off = |i: &usize| {
             let track = &self.loops[*i].track;
             at.map_or(0.0, |at| track.at(track.nearest(at)).distance(at))
@@ -245,7 +255,7 @@ fn lead(track: &Track, place: f64, gap: f64, radius: f64) -> (f64, Piece) {
 
 /// Goes down where a ring is begun that is not beside what is cleared, or from an open side, and
 /// gives the place; none if the ring was cut to open it.
-fn enter(walker: &mut Walker<'_>, track: &Track) -> Option<f64> {
+pub(super) fn enter(walker: &mut Walker<'_>, track: &Track) -> Option<f64> {
     /// Radii of a helix, shares of the cutter's: wide is gentle, and none leaves a core.
     const HELICES: [f64; 4] = [0.9, 0.7, 0.5, 0.35];
     /// Rings longer than this, in radii, are opened by a ramp.
