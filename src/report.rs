@@ -188,6 +188,7 @@ fn part_report(part: &MadePart) -> Value {
         "tabs": plan.tabs.iter().map(|t| t.at).collect::<Vec<_>>(),
         "remarks": plan.remarks,
         "cautions": plan.cautions,
+        "pockets": plan.pockets,
         "programs": part.programs.iter().map(program_report).collect::<Vec<_>>(),
     });
     if let (Some(all), Value::Object(made)) = (all.as_object_mut(), made) {

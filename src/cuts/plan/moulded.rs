@@ -199,7 +199,17 @@ impl Shop<'_> {
         });
         let surface = Some(self.surface(board));
         let outline = board.first().map(|p| p.outline.clone()).unwrap_or_default();
-        Ok(Work { setup, outline, surface, operations, tabs, remarks, cautions, weak: Vec::new() })
+        Ok(Work {
+            setup,
+            outline,
+            surface,
+            operations,
+            tabs,
+            remarks,
+            cautions,
+            weak: Vec::new(),
+            pockets: Vec::new(),
+        })
     }
 
     /// What the sweeps of a board should leave within the segments' outlines.
