@@ -219,8 +219,7 @@ fn what_is_too_wide_is_left_to_a_flat_cutter() {
         travel_height: 20.0,
     };
     let all = [stroke.clone()];
-    let clearing =
-        strokes_only(&all, Some(3.0)).clearing(&tooling).unwrap().unwrap();
+    let clearing = strokes_only(&all, Some(3.0)).clearing(&tooling).unwrap().unwrap();
     // The floor is the outline moved in by 3 tan 30 = 1.7321 on all sides (closed form).
     let inset = 3.0 * 30.0_f64.to_radians().tan();
     let wanted = (40.0 - 2.0 * inset) * (20.0 - 2.0 * inset);

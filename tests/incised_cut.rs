@@ -145,7 +145,8 @@ fn the_preview_shows_what_is_designed_what_is_cut_and_the_difference() {
     assert_eq!(done.status.code(), Some(0), "{}", String::from_utf8_lossy(&done.stderr));
     let svg = std::fs::read_to_string(folder.path().join("out/board-relief.svg")).unwrap();
     assert_eq!(svg.matches("<image ").count(), 3);
-    for words in ["as designed", "as the program&apos;s text cuts it", "difference", "within 0.05"] {
+    for words in ["as designed", "as the program&apos;s text cuts it", "difference", "within 0.05"]
+    {
         assert!(svg.contains(words) || svg.contains(&words.replace("&apos;", "'")), "{words}");
     }
 }

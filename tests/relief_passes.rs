@@ -3,13 +3,13 @@
 
 #![allow(clippy::unwrap_used)]
 
-use ovolo::watch::Watch;
 use ovolo::cuts::relief::{Course, Finish, ReliefSpec, Rest, Rough, Tooling};
 use ovolo::geometry::{HeightField, Point3, Stroke, point};
 use ovolo::ngc::{Options, What, interpret_all};
 use ovolo::post::{Dialect, Heading, write};
 use ovolo::shop::Cutter;
 use ovolo::toolpath::{Direction, Move, Purpose, Toolpath};
+use ovolo::watch::Watch;
 
 #[path = "relief_support/shop.rs"]
 mod shop;
@@ -225,13 +225,23 @@ fn a_second_finish_goes_only_where_the_first_left_more() {
     let (wide_data, fine_data, machine) = (data(&wide), data(&fine), machine());
     let tooling =
         |cutter, data| Tooling { cutter, data, machine: &machine, top: 0.0, travel_height: 20.0 };
-    let first =
-        ReliefSpec { relief: &field, tooling: tooling(&wide, &wide_data), tolerance: TOLERANCE, watch: Watch::NOBODY };
+    let first = ReliefSpec {
+        relief: &field,
+        tooling: tooling(&wide, &wide_data),
+        tolerance: TOLERANCE,
+        watch: Watch::NOBODY,
+    };
     let left = first.left().unwrap();
-    let second =
-        ReliefSpec { relief: &field, tooling: tooling(&fine, &fine_data), tolerance: TOLERANCE, watch: Watch::NOBODY };
+    let second = ReliefSpec {
+        relief: &field,
+        tooling: tooling(&fine, &fine_data),
+        tolerance: TOLERANCE,
+        watch: Watch::NOBODY,
+    };
     let rest = Some(Rest { relief: &field, left: &left, amount: 0.05 });
-    let plan = Finish { course: Course::Lines(0.0), scallop: 0.02, arcs: false, rest }.plan(&second).unwrap();
+    let plan = Finish { course: Course::Lines(0.0), scallop: 0.02, arcs: false, rest }
+        .plan(&second)
+        .unwrap();
     let cuts: Vec<_> =
         plan.toolpath.strokes().filter(|(_, s)| s.purpose == Purpose::Finish).collect();
     assert!(!cuts.is_empty());
@@ -288,10 +298,12 @@ fn what_can_not_be_asked_is_answered() {
         Tooling { cutter: &cutter, data: &data, machine: &machine, top: 0.0, travel_height: 20.0 };
     let spec = |tolerance| ReliefSpec { relief: &field, tooling, tolerance, watch: Watch::NOBODY };
     for scallop in [0.0, -1.0, 5.0, f64::NAN] {
-        let refused = Finish { course: Course::Lines(0.0), scallop, arcs: false, rest: None }.plan(&spec(0.002));
+        let refused = Finish { course: Course::Lines(0.0), scallop, arcs: false, rest: None }
+            .plan(&spec(0.002));
         assert_eq!(refused.unwrap_err().key.as_deref(), Some("scallop"));
     }
-    let finish = |angle| Finish { course: Course::Lines(angle), scallop: 0.02, arcs: false, rest: None };
+    let finish =
+        |angle| Finish { course: Course::Lines(angle), scallop: 0.02, arcs: false, rest: None };
     assert_eq!(finish(f64::NAN).plan(&spec(0.002)).unwrap_err().key.as_deref(), Some("angle"));
     assert_eq!(finish(0.0).plan(&spec(0.0)).unwrap_err().key.as_deref(), Some("tolerance"));
     let refused = Rough { allowance: -1.0 }.plan(&spec(0.002)).unwrap_err();

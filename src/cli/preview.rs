@@ -2,7 +2,7 @@
 
 mod relief;
 
-use super::dry_run::{Against, Known, program_text};
+use super::dry_run::{Against, Known, Program};
 use super::progress::Progress;
 use super::{Common, Done, context, say};
 use clap::Args;
@@ -85,7 +85,8 @@ fn of_job(args: &PreviewArgs) -> Done {
 
 fn of_program(args: &PreviewArgs) -> Done {
     let known = Known::read(&args.against, &args.common, &args.of)?;
-    let text = program_text(&args.of)?;
+    let program = Program::open(&args.of)?;
+    let text = program.text()?;
     let reading = make::read(&text, &known.shop);
     let name = args.of.file_name().map(|n| n.to_string_lossy().to_string()).unwrap_or_default();
     let svg = match &known.job {
@@ -95,10 +96,11 @@ fn of_program(args: &PreviewArgs) -> Done {
     let stem = Path::new(&name).file_stem().map(|s| s.to_string_lossy().to_string());
     write_pictures(args, &stem.unwrap_or_else(|| name.clone()), &svg)?;
     let setup = known.setup();
+    let verdict = if args.html { Some(program.verdict(&setup)?) } else { None };
     let page = || {
-        let verdict = ovolo::dry_run::check(&text, &setup);
+        let verdict = verdict.as_ref()?;
         let title = known.job.as_ref().map_or("Program", |(job, _)| job.file.title.as_str());
-        report::page(title, &name, &text, &reading, &verdict, &setup)
+        report::page(title, &name, &text, &reading, verdict, &setup)
     };
     write_page(args, &name, page)?;
     print(args, &[table(args, &name, &reading, &known.shop, known.shown)])

@@ -101,11 +101,7 @@ pub fn plan(job: &Job, shop: &Shop) -> Result<Vec<PartPlan>, Failure> {
 ///
 /// # Errors
 /// As [`plan`].
-pub fn plan_watched(
-    job: &Job,
-    shop: &Shop,
-    watch: Watch<'_>,
-) -> Result<Vec<PartPlan>, Failure> {
+pub fn plan_watched(job: &Job, shop: &Shop, watch: Watch<'_>) -> Result<Vec<PartPlan>, Failure> {
     if job.parts.is_empty() {
         let message = "there is nothing to cut: the header's cap has no stock";
         return Err(job

@@ -1,8 +1,13 @@
 //! A whole header over a cased opening, as it is measured and chosen.
 
+mod bowed;
+mod mill;
+mod milled;
 mod molding;
 mod resolve;
 
+pub use bowed::Bend;
+pub use mill::{Make, MillEntry};
 pub(super) use resolve::CAP_KEY;
 pub use resolve::Header;
 
@@ -118,6 +123,10 @@ pub struct BedMoldEntry {
     /// Whether it stands sprung across its height and projection, which give the angle.
     #[serde(default)]
     pub sprung: bool,
+    /// How the table mills its pieces, mitred, where it is to; without it they are sawn from
+    /// sticks.
+    #[serde(default)]
+    pub straight: Option<MillEntry>,
 }
 
 /// The cap's board, and how the table cuts it where there is a stock for it.
@@ -159,6 +168,16 @@ pub struct CymatiumEntry {
     /// Whether it stands sprung across its height and thickness, which give the angle.
     #[serde(default)]
     pub sprung: bool,
+    /// How its bowed front is made; as bending advises without it.
+    #[serde(default)]
+    pub make: Option<Make>,
+    /// How the table mills the bowed front; its stock is the best board on hand without one.
+    #[serde(default)]
+    pub front: Option<MillEntry>,
+    /// How the table mills the returns, mitred, where it is to; without it they are sawn from
+    /// sticks.
+    #[serde(default)]
+    pub straight: Option<MillEntry>,
 }
 
 /// How far the cap's board stands beyond the bed mould.

@@ -203,7 +203,8 @@ impl PanelShape {
             let mut checks = Checks::new(&own, shown);
             carving.place.check(&mut checks);
             carving.what.check(&mut checks);
-            if carving.what.is_incised() && (carving.place.set_in.or(carving.place.blend)).is_some() {
+            if carving.what.is_incised() && (carving.place.set_in.or(carving.place.blend)).is_some()
+            {
                 let name = if carving.place.set_in.is_some() { "set-in" } else { "blend" };
                 let message = "incised work is neither set in nor blended".to_string();
                 checks.push(name, message, "leave it out");

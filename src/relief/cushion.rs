@@ -120,9 +120,8 @@ impl Cushion {
         if near.pieces.is_empty() {
             return Some(Layer { z: self.height, cover: 1.0, set_in: 0.0 });
         }
-        let nearest = || {
-            near.pieces.iter().map(|piece| distance(piece, p)).fold(f64::INFINITY, f64::min)
-        };
+        let nearest =
+            || near.pieces.iter().map(|piece| distance(piece, p)).fold(f64::INFINITY, f64::min);
         let within = match self.half {
             Some(half) => half - nearest(),
             // From the middle, whose side is known: each crossing on the way changes it.

@@ -37,12 +37,7 @@ pub(super) fn designed(args: &PreviewArgs, job: &Job) -> Result<Vec<Designed>, F
 }
 
 impl Designed {
-    fn of(
-        args: &PreviewArgs,
-        job: &Job,
-        part: &Part,
-        panel: &Panel,
-    ) -> Result<Designed, Failure> {
+    fn of(args: &PreviewArgs, job: &Job, part: &Part, panel: &Panel) -> Result<Designed, Failure> {
         let wrong = |all: Vec<Diagnostic>| Failure::Input(job.document.locate(all));
         let relief = panel.relief(job.document.folder()).map_err(wrong)?;
         let size = point(panel.board.length, panel.board.width);
@@ -118,7 +113,8 @@ impl Designed {
     /// The weak places, and what the caption says of them.
     fn marks(&self, plan: &PartPlan) -> (Vec<Mark>, String) {
         let corner = plan.outline.bounds().map_or(Point::default(), |(low, _)| low);
-        let share = |p: Point| point((p.x - corner.x) / self.size.x, (p.y - corner.y) / self.size.y);
+        let share =
+            |p: Point| point((p.x - corner.x) / self.size.x, (p.y - corner.y) / self.size.y);
         let mark = |w: &Fragile| Mark {
             low: share(w.low),
             high: share(w.high),
@@ -128,9 +124,9 @@ impl Designed {
             true => "",
             false => "; boxed: short grain or undercut, dashed: narrower than the finest cutter",
         };
-        let worst = Weakness::ALL.iter().flat_map(|kind| {
-            plan.weak.iter().filter(move |w| w.weakness == *kind).take(MARKED)
-        });
+        let worst = Weakness::ALL
+            .iter()
+            .flat_map(|kind| plan.weak.iter().filter(move |w| w.weakness == *kind).take(MARKED));
         (worst.map(mark).collect(), words.to_string())
     }
 

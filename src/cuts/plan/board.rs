@@ -84,7 +84,16 @@ fn outline(bench: &Bench<'_>, contour: &Contour) -> Result<Work, Vec<Diagnostic>
         .plan()
         .map_err(|found| found.into_iter().map(|d| bench.placed(d)).collect::<Vec<_>>())?;
     let operations = vec![Operation { cutter: cutter.clone(), data, toolpath }];
-    Ok(Work { setup: "top", outline, surface: None, operations, tabs, remarks, cautions, weak: Vec::new() })
+    Ok(Work {
+        setup: "top",
+        outline,
+        surface: None,
+        operations,
+        tabs,
+        remarks,
+        cautions,
+        weak: Vec::new(),
+    })
 }
 
 impl<'a> Side<'a> {

@@ -2,6 +2,7 @@
 
 mod cutters;
 mod nest;
+mod rows;
 mod words;
 
 use super::bench::Bench;
@@ -10,6 +11,7 @@ use crate::cuts::sweep::{Edge, Face, Section, Sweep};
 use crate::cuts::{OutlinePlan, OutlineSpec, Tab};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Band, Contour, Path, Piece, Point, TooTight, point};
+use crate::job::{Hold, Tabs};
 use crate::part::features::Features;
 use crate::part::{Moulding, Pose};
 use crate::shop::{Cutter, CuttingData};
@@ -21,6 +23,8 @@ const TURN: f64 = 1.0;
 
 /// A segment on the board, in work coordinates.
 struct Placed {
+    /// Which of the moulding's.
+    segment: usize,
     path: Path,
     outline: Contour,
 }
@@ -149,6 +153,7 @@ impl Shop<'_> {
         self.sweeps(board, &mut operations).map_err(|one| vec![self.bench.placed(one)])?;
         let mut tabs: Vec<Tab> = Vec::new();
         let (mut remarks, mut cautions) = words::of(self);
+        remarks.extend(rows::remark(self, board));
         let mut parting = Toolpath::default();
         for (i, placed) in board.iter().enumerate() {
             let part = self.part(placed)?;
@@ -240,10 +245,11 @@ impl Shop<'_> {
         let bench = self.bench;
         let edge = held_edge(self.moulding);
         let lane = placed.path.lane(edge, 0.0).map_err(|t| vec![bench.placed(self.tight(t))])?;
+        let hold = self.hold(lane.iter().map(Piece::length).sum());
         let spec = OutlineSpec {
             part: &placed.outline,
             cut: &bench.part.outline,
-            hold: &bench.part.placing.hold,
+            hold: &hold,
             part_is_fixed: bench.fixed_within(&placed.outline),
             cutter: self.parting.0,
             data: &self.parting.1,
@@ -256,6 +262,20 @@ impl Shop<'_> {
         let on_edge = |p: Point| nearest(&lane, p) < 0.01;
         spec.plan_held(&on_edge)
             .map_err(|found| found.into_iter().map(|d| bench.placed(d)).collect())
+    }
+}
+
+/// Tabs have this many of their own widths of back to stand on (common practice).
+const BACK_PER_TAB: f64 = 5.0;
+
+impl Shop<'_> {
+    /// What holds one segment: a short piece among straight ones gets fewer tabs.
+    fn hold(&self, back: f64) -> Hold {
+        let hold = self.bench.part.placing.hold.clone();
+        let Some(tabs) = hold.tabs.filter(|_| rows::pieces(self).is_some()) else { return hold };
+        // A count of tabs along a back of metres.
+        let most = (back / (BACK_PER_TAB * tabs.width.0.max(1.0))).floor().max(1.0) as u32;
+        Hold { tabs: Some(Tabs { count: tabs.count.min(most), ..tabs }), ..hold }
     }
 }
 

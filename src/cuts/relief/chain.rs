@@ -46,9 +46,10 @@ pub(super) fn chains(
                 })
                 .collect();
             ends.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-            let found = ends.into_iter().take(TRIED).find_map(|(_, k, turned, end)| {
-                link(at, end).map(|way| (k, turned, way))
-            });
+            let found = ends
+                .into_iter()
+                .take(TRIED)
+                .find_map(|(_, k, turned, end)| link(at, end).map(|way| (k, turned, way)));
             let Some((k, turned, way)) = found else { break };
             let Some(next) = left[k].take() else { break };
             row = next.row;

@@ -32,8 +32,7 @@ pub enum Weakness {
 
 impl Weakness {
     /// All kinds.
-    pub const ALL: [Weakness; 3] =
-        [Weakness::ShortGrain, Weakness::TooNarrow, Weakness::Undercut];
+    pub const ALL: [Weakness; 3] = [Weakness::ShortGrain, Weakness::TooNarrow, Weakness::Undercut];
 }
 
 /// A weak place of a relief.

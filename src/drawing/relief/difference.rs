@@ -39,7 +39,11 @@ pub(super) fn colours(designed: &HeightField, cut: &HeightField) -> Vec<[u8; 3]>
         let (low, high) = around(i, j);
         if left < low { left - low } else { (left - high).max(0.0) }
     };
-    (0..rows).rev().flat_map(|j| (0..columns).map(move |i| (i, j))).map(|(i, j)| colour(cell(i, j))).collect()
+    (0..rows)
+        .rev()
+        .flat_map(|j| (0..columns).map(move |i| (i, j)))
+        .map(|(i, j)| colour(cell(i, j)))
+        .collect()
 }
 
 fn colour(difference: f64) -> [u8; 3] {

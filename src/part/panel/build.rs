@@ -120,9 +120,7 @@ fn carving(what: &CarveShape, folder: &Path, grid: f64) -> Result<Carving, Wrong
         CarveShape::Cushion(s) => {
             let corners: Vec<Point> = s.corners.iter().map(|p| point(p[0].0, p[1].0)).collect();
             let outlines = match s.drawing() {
-                Some(drawing) => {
-                    read_drawing(&drawing, folder, true).map_err(|d| ("file", d))?
-                }
+                Some(drawing) => read_drawing(&drawing, folder, true).map_err(|d| ("file", d))?,
                 None => vec![Contour::polygon(&corners)],
             };
             Carving::Cushion(Arc::new(Cushion::new(&outlines, s.depth.0, s.over.0, s.profile)))

@@ -44,8 +44,7 @@ pub(super) fn read_drawing(
     folder: &Path,
     closed: bool,
 ) -> Result<Vec<Contour>, Diagnostic> {
-    let options =
-        Options { layer: shape.layer.clone(), units: shape.units, ..Options::default() };
+    let options = Options { layer: shape.layer.clone(), units: shape.units, ..Options::default() };
     let path = folder.join(&shape.file);
     let read = if closed { tracing::read_outlines } else { tracing::read_lines };
     let Outlines { contours, .. } = read(&path, &options)?;

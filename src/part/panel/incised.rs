@@ -66,7 +66,12 @@ impl IncisedShape {
             (Some(width), Some(depth)) => {
                 let deep = 0.5 * width.0 / (0.5 * self.v_angle.0).tan();
                 if deep > depth.0 + 1e-9 {
-                    c.lengths("line-width", "a line of {} is cut {} deep", [width.0, deep], "give it less width, or more `depth`");
+                    c.lengths(
+                        "line-width",
+                        "a line of {} is cut {} deep",
+                        [width.0, deep],
+                        "give it less width, or more `depth`",
+                    );
                 }
             }
             _ => {}
