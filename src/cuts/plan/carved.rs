@@ -90,8 +90,7 @@ fn modelled(
         let cut = Rough { allowance: rough.allowance.0 };
         let tool = Tool::new(bench, rough.cutter, "rough")?;
         take(tool.cut(field, |spec| cut.plan(spec))?, top);
-        let left = tool.left(seen)?;
-        stands = Some(left.moved(Point::default(), rough.allowance.0));
+        stands = Some(cut.left(&tool.spec(seen)).map_err(|d| tool.wrong(d))?);
     }
     let Some(finish) = &panel.finish else { return Ok((operations, None)) };
     let stands = match stands {
