@@ -130,10 +130,22 @@ pub fn plan_watched(job: &Job, shop: &Shop, watch: Watch<'_>) -> Result<Vec<Part
     for (part, material) in job.parts.iter().zip(&materials) {
         match plan_part(job, shop, material, part, watch) {
             Ok(mut some) => plans.append(&mut some),
-            Err(mut some) => refused.append(&mut some),
+            Err(some) => refused.extend(some.into_iter().map(|d| unasked(job, part, d))),
         }
     }
     if refused.is_empty() { Ok(plans) } else { Err(Failure::Refused(job.document.locate(refused))) }
+}
+
+/// A header's moulding is milled because bending advises it: there is a way out.
+fn unasked(job: &Job, part: &Part, d: Diagnostic) -> Diagnostic {
+    let asked = ["header.cymatium.make", "header.cymatium.front"];
+    if part.key != "header.cymatium.front" || asked.iter().any(|key| job.document.holds(key)) {
+        return d;
+    }
+    let way = "say how to mill it in [header.cymatium.front], or `make = \"bend\"` or \"buy\" in \
+               [header.cymatium]";
+    let help = d.help.as_ref().map_or(way.to_string(), |help| format!("{help}; {way}"));
+    d.help(help)
 }
 
 /// What each part is made of: the job's wood, or its own.

@@ -1,11 +1,12 @@
 //! Reading a job file into parts that can be made.
 
-use super::header::CAP_KEY;
+use super::header::{CAP_KEY, milled_roles};
 use super::{
     Header, HeaderEntry, Hold, OnTable, OutlineCut, PartKind, Placing, Shape, Stock, Zero,
 };
 use crate::diagnostic::{Diagnostic, Failure};
 use crate::document::Document;
+use crate::layout::Role;
 use crate::part::features::Features;
 use crate::shop::{Material, Overrides};
 use crate::units::{Shown, Unit};
@@ -154,6 +155,12 @@ impl Job {
 }
 
 impl Job {
+    /// The pieces of the header's mouldings that the table mills.
+    #[must_use]
+    pub fn milled_roles(&self) -> Vec<Role> {
+        milled_roles(&self.parts)
+    }
+
     /// What was left out of the drawings that the job names, and why.
     pub fn warnings(&self) -> impl Iterator<Item = &Diagnostic> {
         let traced = self.parts.iter().filter_map(|part| match &part.shape {

@@ -41,7 +41,7 @@ pub fn header_report(job: &Job) -> Result<Option<HeaderReport<'_>>, Failure> {
     let located = |all: Vec<Diagnostic>| Failure::Input(job.document.locate(all));
     let material =
         Material::find(&job.file.species).map_err(|d| located(vec![d.key("species")]))?;
-    let list = header.layout.cut_list();
+    let list = header.layout.cut_list(&job.milled_roles());
     let sticks = nestings(header, &list).map_err(located)?;
     let sprung = sprung(header, &list);
     let bend = header.bending(&material).map_err(|one| located(vec![one]))?;
@@ -61,9 +61,15 @@ pub fn header_report(job: &Job) -> Result<Option<HeaderReport<'_>>, Failure> {
 
 /// The mouldings that are sprung. The bowed piece is left out: it is not sawn flat on its back.
 fn sprung(header: &Header, list: &CutList) -> Vec<Sprung> {
-    let all = [(StickOf::BedMold, header.bed_spring), (StickOf::Cymatium, header.cap_spring)];
-    all.iter()
-        .filter_map(|(of, spring)| Sprung::of(of.name(), of.stock(), (*spring)?, list))
+    let all = [
+        (StickOf::BedMold, header.bed_spring, &header.bed_mold),
+        (StickOf::Cymatium, header.cap_spring, &header.cymatium),
+    ];
+    all.into_iter()
+        .filter_map(|(of, spring, profile)| {
+            let width = profile.as_ref().map(Profile::height);
+            Sprung::of(of.name(), of.stock(), spring?, width, list)
+        })
         .collect()
 }
 
@@ -100,6 +106,10 @@ fn nestings(header: &Header, list: &CutList) -> Result<Vec<StickNesting>, Vec<Di
         let own: Vec<_> = header.sticks.iter().filter(|(kind, ..)| *kind == of).collect();
         let Some((_, first, _)) = own.first() else { continue };
         let pieces = list.lengths(of.stock());
+        // The table mills them all.
+        if pieces.is_empty() {
+            continue;
+        }
         let sticks: Vec<_> = own.iter().map(|(_, _, stick)| *stick).collect();
         match nest(&pieces, &sticks, &header.sawing) {
             Ok(nesting) => all.push(StickNesting { name: of.name(), pieces, nesting }),
@@ -117,6 +127,26 @@ fn nestings(header: &Header, list: &CutList) -> Result<Vec<StickNesting>, Vec<Di
 }
 
 impl HeaderReport<'_> {
+    /// The solved header.
+    pub(super) fn layout(&self) -> &layout::Layout {
+        &self.header.layout
+    }
+
+    /// Every piece.
+    pub(super) fn list(&self) -> &CutList {
+        &self.list
+    }
+
+    /// Mouldings that stand sprung.
+    pub(super) fn sprung(&self) -> &[Sprung] {
+        &self.sprung
+    }
+
+    /// The cymatium round the front.
+    pub(super) fn bend(&self) -> Option<&Bend> {
+        self.bend.as_ref()
+    }
+
     /// The cut list as files of its own: name and text.
     #[must_use]
     pub fn files(&self, title: &str, shown: Shown) -> Vec<(&'static str, String)> {

@@ -190,12 +190,13 @@ impl Shop<'_> {
 
     /// Roughing and finishing of every segment, cutter by cutter.
     fn sweeps(&self, board: &[Placed], operations: &mut Vec<Operation>) -> Result<(), Diagnostic> {
-        let widest = self.cutters.all().map(Cutter::radius).fold(0.0, f64::max);
+        let (past, inward) = self.past_ends();
         let order = self.moulding.shape.passes;
         let allowance = self.moulding.shape.allowance.0;
         let mut each =
             |cutter: &Cutter,
              data: &CuttingData,
+             beyond: f64,
              cut: &dyn Fn(&Sweep<'_>) -> Result<Toolpath, TooTight>| {
                 let mut toolpath = Toolpath::default();
                 for placed in board {
@@ -203,7 +204,7 @@ impl Shop<'_> {
                         section: &self.section,
                         path: &placed.path,
                         bottom: self.bench.stock.min.z,
-                        beyond: widest + TURN,
+                        beyond,
                         cutter,
                         data,
                         machine: &self.bench.shop.machine,
@@ -222,9 +223,9 @@ impl Shop<'_> {
                 Ok::<(), Diagnostic>(())
             };
         let (cutter, data, edge) = &self.cutters.rough;
-        each(cutter, data, &|sweep| sweep.rough(*edge, allowance))?;
+        each(cutter, data, past + inward, &|sweep| sweep.rough(*edge, allowance))?;
         for (cutter, data, edge, tips) in &self.cutters.finish {
-            each(cutter, data, &|sweep| sweep.finish(*edge, tips, order))?;
+            each(cutter, data, past, &|sweep| sweep.finish(*edge, tips, order))?;
         }
         Ok(())
     }
@@ -262,6 +263,25 @@ impl Shop<'_> {
         let on_edge = |p: Point| nearest(&lane, p) < 0.01;
         spec.plan_held(&on_edge)
             .map_err(|found| found.into_iter().map(|d| bench.placed(d)).collect())
+    }
+}
+
+impl Shop<'_> {
+    /// How far the cutter's middle runs past the ends, and how much farther in roughing. A wide
+    /// cutter's lanes lie farther out than the wood that they clear; where an end leans inward
+    /// they start later by that much, and would leave a narrower cutter wood in full depth.
+    fn past_ends(&self) -> (f64, f64) {
+        let widest = self.cutters.all().map(Cutter::radius).fold(0.0, f64::max);
+        let shape = &self.moulding.shape;
+        let own = [shape.mitre_left.0, shape.mitre_right.0];
+        let pieces = rows::pieces(self).unwrap_or_default();
+        let all = pieces.iter().flat_map(|piece| [piece.mitre_left.0, piece.mitre_right.0]);
+        let lean = |angle: f64| match self.moulding.pose {
+            Pose::BackDown => angle.abs(),
+            Pose::TopDown | Pose::BottomDown => -angle,
+        };
+        let inward = own.into_iter().chain(all).map(lean).fold(0.0, f64::max);
+        (widest + TURN, inward.tan() * (2.0 * widest + shape.allowance.0))
     }
 }
 

@@ -4,7 +4,7 @@ use super::mill::{Make, MillEntry};
 use super::{Header, HeaderEntry};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::profile::Profile;
-use crate::job::{Hold, OnTable, Shape, Stock, Tabs};
+use crate::job::{Hold, OnTable, Part, Shape, Stock, Tabs};
 use crate::layout::bend::{Advice, Board, MOST_RUN_OUT, from_solid};
 use crate::layout::{Joint, PieceEnd, PlanPiece, Role};
 use crate::part::{PathShape, Pose, StraightShape};
@@ -35,6 +35,18 @@ pub(in crate::job) struct MilledPart {
     pub shape: Shape,
 }
 
+/// The pieces of moulding that the table mills, as far as they are among the parts.
+pub(in crate::job) fn roles(parts: &[Part]) -> Vec<Role> {
+    let has = |key: &str| parts.iter().any(|part| part.key == key);
+    let all: [(&str, &[Role]); 3] = [
+        (FRONT_KEY, &[Role::CapFront]),
+        (CAP_STRAIGHT_KEY, CAP_ROLES),
+        (BED_STRAIGHT_KEY, BED_ROLES),
+    ];
+    let own = all.iter().filter(|(key, _)| has(key));
+    own.flat_map(|(_, roles)| roles.iter().copied()).collect()
+}
+
 impl HeaderEntry {
     /// What the table mills. Without `make` the bowed front is milled where that is what bending
     /// advises and its profile is known; straight pieces where they have a table of their own.
@@ -63,7 +75,7 @@ impl HeaderEntry {
                 "cymatium-straight",
                 cymatium.and_then(|c| c.straight.as_ref()),
                 of.cymatium(),
-                &[Role::CapLeftReturn, Role::CapRightReturn],
+                CAP_ROLES,
             ),
             straight(BED_STRAIGHT_KEY, "bed-mold", self.bed_mold.straight.as_ref(), bed, BED_ROLES),
         ];
@@ -77,6 +89,9 @@ impl HeaderEntry {
         if wrong.is_empty() { Ok(parts) } else { Err(wrong) }
     }
 }
+
+/// The cap moulding's straight pieces.
+const CAP_ROLES: &[Role] = &[Role::CapLeftReturn, Role::CapRightReturn];
 
 /// The bed mould's pieces from left to right.
 const BED_ROLES: &[Role] = &[
@@ -259,7 +274,7 @@ impl Milled<'_> {
         }
         let shared = self.hold?;
         // A count of tabs along a back of metres.
-        let most = (back / PER_TAB).floor().max(1.0) as u32;
+        let most = (back / PER_TAB).floor().max(2.0) as u32;
         let tabs = shared.tabs.map(|tabs| Tabs { count: tabs.count.min(most), ..tabs });
         Some(Hold { tabs, skin: shared.skin, bed: shared.bed, ..Hold::default() })
     }

@@ -1,7 +1,7 @@
 //! Straight pieces of different lengths in rows on as few boards as hold them.
 
 use super::nest::{BETWEEN, BOARDS, beside, placed};
-use super::{Placed, Shop, TURN};
+use super::{Placed, Shop};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::point;
 use crate::part::{PathShape, StraightShape};
@@ -74,7 +74,8 @@ fn length(shop: &Shop<'_>, piece: usize) -> f64 {
 /// of it, and must not meet the neighbour.
 fn gap_along(shop: &Shop<'_>) -> f64 {
     let widest = shop.cutters.all().map(Cutter::radius).fold(0.0, f64::max);
-    2.0 * widest + TURN + BETWEEN
+    let (past, inward) = shop.past_ends();
+    widest + past + inward + BETWEEN
 }
 
 /// Which piece lies where on a board.
