@@ -23,6 +23,7 @@ mod scene;
 mod setup;
 mod shift;
 mod surface;
+mod survey;
 mod touch;
 mod verdict;
 mod watch;
@@ -40,16 +41,15 @@ pub use verdict::{
 };
 
 use crate::geometry::HeightField;
-use crate::ngc;
+use crate::ngc::{self, Source};
 use by_hand::ByHand;
 use log::Log;
 use scene::Scene;
 use shift::Shift;
+use survey::Survey;
 
-/// Reads `text` as a program and tries it on the machine, cutters, stock and clamps of `setup`.
-/// One pass over the text, and a second with the lines that begin with `/` left out if there are
-/// any, for the operator's switch decides about them. Memory is bounded by the stock's heights
-/// (256 MB), the events that wait to be cut (8192) and the findings (1000).
+/// Reads `text` as a program and tries it on the machine, cutters, stock and clamps of `setup`;
+/// see [`try_source`].
 #[must_use]
 pub fn check(text: &str, setup: &Setup) -> Verdict {
     try_out(text, setup).verdict
@@ -68,33 +68,54 @@ pub struct Trial {
 /// on the same board.
 #[must_use]
 pub fn try_out(text: &str, setup: &Setup) -> Trial {
-    let trial = run(text, setup, false);
-    match text.lines().any(|line| line.trim_start().starts_with('/')) {
-        true => {
-            let skipped = run(text, setup, true).verdict;
-            Trial { verdict: trial.verdict.and_skipping(skipped), ..trial }
-        }
-        false => trial,
-    }
+    let Ok(trial) = try_source(text, setup);
+    trial
 }
 
-fn run(text: &str, setup: &Setup, skipping: bool) -> Trial {
-    let scene = Scene::new(setup, text);
+/// Reads a program from any source and tries it. The text is looked through once for what must
+/// be known beforehand, run, run again with the lines that begin with `/` left out if there are
+/// any (the operator's switch decides about them), and read for the lines that findings quote;
+/// no more than a block of it is held. Memory is bounded by the stock's heights (256 MB), the
+/// events that wait to be cut (8192) and the findings (1000).
+///
+/// # Errors
+/// If the source can not be read.
+pub fn try_source<S: Source + ?Sized>(source: &S, setup: &Setup) -> Result<Trial, S::Error> {
     let mut log = Log::new(setup.shown.unit);
-    if !skipping {
-        watch::slashes(text, &mut log);
+    let survey = Survey::of(source, &mut log)?;
+    let slashes = survey.slashes;
+    let mut trial = run(source, survey.clone(), setup, log, false)?;
+    if slashes {
+        let log = Log::new(setup.shown.unit);
+        let skipped = run(source, survey, setup, log, true)?;
+        trial.verdict = trial.verdict.and_skipping(skipped.verdict);
     }
+    verdict::quote(source, &mut trial.verdict.findings)?;
+    Ok(trial)
+}
+
+fn run<S: Source + ?Sized>(
+    source: &S,
+    survey: Survey,
+    setup: &Setup,
+    mut log: Log,
+    skipping: bool,
+) -> Result<Trial, S::Error> {
+    let scene = Scene::new(setup, &survey);
     let mut shift = Shift::new(&scene);
     let mut by_hand = ByHand::new(setup.machine);
-    let problems = ngc::interpret(text, &scene.reading(skipping), &mut |event| {
+    let lines = survey.lines.max(1) as f64;
+    let problems = ngc::interpret_source(source, &scene.reading(skipping), &mut |event| {
         if let Some(change) = by_hand.change(event) {
             shift.take(&change, &mut log);
         }
         shift.take(event, &mut log);
-    });
+        setup.watch.tell("trying the program", event.line as f64 / lines);
+    })?;
     shift.end(&mut log);
-    let surface = watch::surface::report(text, &scene, skipping, shift.left(), &mut log);
+    let text = surface::Read { source, skipping, last: survey.lines.max(1) };
+    let surface = watch::surface::report(&text, &scene, shift.left(), &mut log)?;
     watch::text::report(&problems, &mut log);
     let (progress, left) = shift.over();
-    Trial { verdict: verdict::conclude(text, &scene, &progress, surface, log), left }
+    Ok(Trial { verdict: verdict::conclude(survey, &scene, &progress, surface, log), left })
 }

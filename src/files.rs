@@ -1,9 +1,11 @@
 //! Reading and writing files so that no reader ever sees half of one.
 
 use crate::diagnostic::{Diagnostic, Failure};
-use std::io::Write;
+use std::fs::File;
+use std::io::{ErrorKind, Write};
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
+use std::time::SystemTime;
 
 /// Largest text file read whole: a job, shop or dialect file is never near it.
 pub const MAX_DOCUMENT_BYTES: u64 = 4 << 20;
@@ -59,18 +61,9 @@ pub fn read_text(path: &Path, limit: u64) -> Result<String, Failure> {
 /// As [`read_text`].
 pub fn read_bytes(path: &Path, limit: u64) -> Result<Vec<u8>, Failure> {
     let shown = path.display();
-    let fail = |e: std::io::Error| match e.kind() {
-        std::io::ErrorKind::NotFound => {
-            Failure::Input(vec![Diagnostic::error(format!("{shown}: there is no such file"))])
-        }
-        std::io::ErrorKind::IsADirectory => Failure::Input(vec![Diagnostic::error(format!(
-            "{shown}: this is a folder, not a file"
-        ))]),
-        _ => Failure::System(Diagnostic::error(format!("{shown}: cannot read: {e}"))),
-    };
-    let meta = std::fs::metadata(path).map_err(fail)?;
+    let meta = std::fs::metadata(path).map_err(|e| cannot_read(path, &e))?;
     if meta.is_dir() {
-        return Err(fail(std::io::ErrorKind::IsADirectory.into()));
+        return Err(cannot_read(path, &ErrorKind::IsADirectory.into()));
     }
     if meta.len() > limit {
         return Err(Diagnostic::error(format!(
@@ -79,7 +72,87 @@ pub fn read_bytes(path: &Path, limit: u64) -> Result<Vec<u8>, Failure> {
         ))
         .into());
     }
-    std::fs::read(path).map_err(fail)
+    std::fs::read(path).map_err(|e| cannot_read(path, &e))
+}
+
+/// A file that is read more than once, with what tells whether it was changed meanwhile.
+pub struct Opened {
+    /// The file.
+    pub file: File,
+    path: PathBuf,
+    stamp: Stamp,
+}
+
+/// Length and time of change.
+type Stamp = (u64, Option<SystemTime>);
+
+impl Opened {
+    /// Opens a file; `None` if it is a pipe or the like, which can not be wound back.
+    ///
+    /// # Errors
+    /// As [`read_text`].
+    pub fn open(path: &Path) -> Result<Option<Opened>, Failure> {
+        let meta = std::fs::metadata(path).map_err(|e| cannot_read(path, &e))?;
+        if meta.is_dir() {
+            return Err(cannot_read(path, &ErrorKind::IsADirectory.into()));
+        }
+        if !meta.is_file() {
+            return Ok(None);
+        }
+        let open = || {
+            let file = File::open(path)?;
+            let stamp = stamp(&file)?;
+            Ok(Opened { file, path: path.to_path_buf(), stamp })
+        };
+        open().map(Some).map_err(|e| cannot_read(path, &e))
+    }
+
+    /// All of it, at most `limit` bytes.
+    ///
+    /// # Errors
+    /// As [`read_text`].
+    pub fn whole(&self, limit: u64) -> Result<Vec<u8>, Failure> {
+        read_bytes(&self.path, limit)
+    }
+
+    /// The failure for what went wrong while the file was read.
+    #[must_use]
+    pub fn failed(&self, e: &std::io::Error) -> Failure {
+        cannot_read(&self.path, e)
+    }
+
+    /// Makes sure that the file is still as it was when it was opened.
+    ///
+    /// # Errors
+    /// [`Failure::System`] if it is not: what was read may be half of one text and half of another.
+    pub fn unchanged(&self) -> Result<(), Failure> {
+        let now = stamp(&self.file).map_err(|e| self.failed(&e))?;
+        if now == self.stamp {
+            return Ok(());
+        }
+        let shown = self.path.display();
+        let changed = format!("{shown}: the file was changed while it was read");
+        Err(Failure::System(Diagnostic::error(changed).help("run it again")))
+    }
+}
+
+fn stamp(file: &File) -> std::io::Result<Stamp> {
+    let meta = file.metadata()?;
+    // Not every system tells the time of change: then the length alone is compared.
+    Ok((meta.len(), meta.modified().ok()))
+}
+
+fn cannot_read(path: &Path, e: &std::io::Error) -> Failure {
+    let shown = path.display();
+    match e.kind() {
+        ErrorKind::NotFound => {
+            Failure::Input(vec![Diagnostic::error(format!("{shown}: there is no such file"))])
+        }
+        ErrorKind::IsADirectory => Failure::Input(vec![Diagnostic::error(format!(
+            "{shown}: this is a folder, not a file"
+        ))]),
+        _ => Failure::System(Diagnostic::error(format!("{shown}: cannot read: {e}"))),
+    }
 }
 
 /// Writes `bytes` under a temporary name beside `path`, then renames: a reader sees the old

@@ -5,12 +5,14 @@ use crate::diagnostic::Failure;
 use crate::dry_run::{
     self, Keepout, LengthOffsets, Outcome, PartKeep, Setup, TabKeep, Verdict, Wanted,
 };
+use crate::geometry::HeightField;
 use crate::job::{Job, Side, ZeroCorner, ZeroHeight};
 use crate::ngc::{self, Event, What};
 use crate::post::{self, Dialect, Heading};
 use crate::shop::{CuttingData, Overrides, Shop};
 use crate::toolpath::{self, Limits, Move};
 use crate::units::Shown;
+use crate::watch::Watch;
 
 /// A part with its programs.
 #[derive(Debug)]
@@ -19,6 +21,8 @@ pub struct MadePart {
     pub plan: PartPlan,
     /// What was written, in the order to run it.
     pub programs: Vec<MadeProgram>,
+    /// What they leave of the stock, from their text, where a surface is wanted.
+    pub left: Option<HeightField>,
 }
 
 /// A program and what reading it back found.
@@ -59,7 +63,23 @@ impl MadePart {
 /// [`Failure`] for wrong input and for what the trade refuses. A program that the dry run
 /// refuses is not an error here: its verdict says so.
 pub fn make(job: &Job, shop: &Shop, dialect: &Dialect) -> Result<Vec<MadePart>, Failure> {
-    cuts::plan(job, shop)?.into_iter().map(|plan| make_part(job, shop, dialect, plan)).collect()
+    make_watched(job, shop, dialect, Watch::NOBODY)
+}
+
+/// As [`make`], and tells how far it has come.
+///
+/// # Errors
+/// As [`make`].
+pub fn make_watched(
+    job: &Job,
+    shop: &Shop,
+    dialect: &Dialect,
+    watch: Watch<'_>,
+) -> Result<Vec<MadePart>, Failure> {
+    cuts::plan_watched(job, shop, watch)?
+        .into_iter()
+        .map(|plan| make_part(job, shop, dialect, plan, watch))
+        .collect()
 }
 
 fn make_part(
@@ -67,6 +87,7 @@ fn make_part(
     shop: &Shop,
     dialect: &Dialect,
     plan: PartPlan,
+    watch: Watch<'_>,
 ) -> Result<MadePart, Failure> {
     let heading = heading(job, shop, &plan);
     let written = post::write(&plan.toolpath, dialect, &heading)?;
@@ -83,6 +104,7 @@ fn make_part(
             let only = program.cutter.or(first);
             let mut setup = setup_in(dialect, setup(shop, &plan, only, job.shown));
             setup.before = left.as_ref();
+            setup.watch = watch;
             if let Some(wanted) = &mut setup.wanted {
                 wanted.finished = i + 1 == count;
             }
@@ -103,7 +125,8 @@ fn make_part(
             }
         })
         .collect();
-    Ok(MadePart { plan, programs })
+    let left = left.filter(|_| plan.surface.is_some());
+    Ok(MadePart { plan, programs, left })
 }
 
 /// Reads a program's text and times it on the shop's machine.

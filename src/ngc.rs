@@ -14,10 +14,12 @@ mod motion;
 mod options;
 mod parameters;
 mod problem;
+mod source;
 mod text;
 mod uses;
 
-pub use event::{CoordinateSystem, Event, Frame, Motion, State, What};
+pub use event::{CoordinateSystem, Event, Frame, Motion, State, Statement, What};
 pub use options::Options;
 pub use problem::{Problem, Rule};
-pub use text::{interpret, interpret_all, interpret_stream};
+pub use source::{Source, each_line};
+pub use text::{interpret, interpret_all, interpret_source, interpret_stream};

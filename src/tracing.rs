@@ -63,6 +63,16 @@ pub struct Outlines {
     pub warnings: Vec<Diagnostic>,
 }
 
+/// What is drawn, open or closed, in an SVG or a DXF file.
+///
+/// # Errors
+/// As [`read_outlines`], but lines may have ends and cross themselves.
+pub fn read_lines(path: &Path, options: &Options) -> Result<Outlines, Diagnostic> {
+    let (name, bytes) = bytes_of(path)?;
+    let Found { chains, warnings } = contours(&name, &bytes, options)?;
+    Ok(Outlines { contours: chains.into_iter().map(|chain| chain.contour).collect(), warnings })
+}
+
 /// Curves as a file draws them.
 #[derive(Default)]
 struct Drawing {

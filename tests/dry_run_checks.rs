@@ -13,6 +13,8 @@ mod interlocks;
 mod loose;
 #[path = "dry_run/outlines.rs"]
 mod outlines;
+#[path = "dry_run/source.rs"]
+mod source;
 #[path = "dry_run/surface.rs"]
 mod surface;
 #[path = "dry_run/verdict.rs"]

@@ -1,20 +1,22 @@
 //! `ovolo dry-run`: try a program's text.
 
+use super::progress::Progress;
 use super::{Common, Done, context, say};
 use clap::Args;
 use ovolo::cuts::{self, PartPlan};
 use ovolo::diagnostic::{Diagnostic, Failure};
-use ovolo::dry_run::{self, Interlock, Outcome, Setup};
-use ovolo::files::read_bytes;
+use ovolo::dry_run::{self, Interlock, Outcome, Setup, Verdict};
+use ovolo::files::{Opened, read_bytes};
 use ovolo::geometry::{Box3, point3};
 use ovolo::job::Job;
 use ovolo::make;
 use ovolo::shop::{CuttingData, Material, Overrides, Shop};
 use ovolo::units::{Shown, Unit, parse_length};
+use ovolo::watch::Watch;
 use std::path::{Path, PathBuf};
 
-/// Largest program read at once.
-pub(super) const MAX_PROGRAM_BYTES: u64 = 2 << 30;
+/// Largest program that is held in memory.
+const MAX_PROGRAM_BYTES: u64 = 2 << 30;
 
 #[derive(Args, Debug)]
 pub(super) struct DryRunArgs {
@@ -180,11 +182,47 @@ fn cutter_in_name(program: &Path) -> Option<u32> {
     stem.rsplit_once("-cutter-")?.1.parse().ok()
 }
 
-/// Reads a program's text; bytes that are not text are replaced, and found by the reader.
-pub(super) fn program_text(path: &Path) -> Result<String, Failure> {
-    let bytes = read_bytes(path, MAX_PROGRAM_BYTES)?;
-    Ok(String::from_utf8(bytes)
-        .unwrap_or_else(|e| String::from_utf8_lossy(e.as_bytes()).into_owned()))
+/// A program's text as it is tried: a file is read as often as is needed and never held whole.
+pub(super) enum Program {
+    File(Opened),
+    /// From a pipe.
+    Held(Vec<u8>),
+}
+
+impl Program {
+    pub(super) fn open(path: &Path) -> Result<Program, Failure> {
+        Ok(match Opened::open(path)? {
+            Some(opened) => Program::File(opened),
+            None => Program::Held(read_bytes(path, MAX_PROGRAM_BYTES)?),
+        })
+    }
+
+    /// The whole text; bytes that are not text are replaced, and found by the reader.
+    pub(super) fn text(&self) -> Result<String, Failure> {
+        Ok(match self {
+            Program::Held(bytes) => String::from_utf8_lossy(bytes).into_owned(),
+            Program::File(opened) => {
+                String::from_utf8_lossy(&opened.whole(MAX_PROGRAM_BYTES)?).into_owned()
+            }
+        })
+    }
+
+    /// What the dry run says of it.
+    pub(super) fn verdict(&self, setup: &Setup) -> Result<Verdict, Failure> {
+        let trial = match self {
+            Program::File(opened) => {
+                let trial =
+                    dry_run::try_source(&opened.file, setup).map_err(|e| opened.failed(&e))?;
+                opened.unchanged()?;
+                trial
+            }
+            Program::Held(bytes) => {
+                let Ok(trial) = dry_run::try_source(bytes.as_slice(), setup);
+                trial
+            }
+        };
+        Ok(trial.verdict)
+    }
 }
 
 pub(super) fn run(args: &DryRunArgs) -> Done {
@@ -193,8 +231,11 @@ pub(super) fn run(args: &DryRunArgs) -> Done {
         _ => return explain(args.common.json),
     };
     let known = Known::read(&args.against, &args.common, program)?;
-    let text = program_text(program)?;
-    let verdict = dry_run::check(&text, &known.setup());
+    let progress = Progress::new(args.common.quiet);
+    let told = |what: &str, share: f64| progress.tell(what, share);
+    let setup = Setup { watch: Watch::new(&told), ..known.setup() };
+    let verdict = Program::open(program)?.verdict(&setup)?;
+    drop(progress);
     if args.common.json {
         let json = serde_json::to_value(&verdict).unwrap_or_default();
         say::result(&format!("{json:#}\n"))?;

@@ -2,17 +2,18 @@
 
 mod relief;
 
-use super::dry_run::{Against, Known, program_text};
+use super::dry_run::{Against, Known, Program};
+use super::progress::Progress;
 use super::{Common, Done, context, say};
 use clap::Args;
 use ovolo::diagnostic::{Diagnostic, Failure};
 use ovolo::drawing;
 use ovolo::files::{make_folder, write_whole};
-use ovolo::job::Shape;
 use ovolo::make;
 use ovolo::report;
 use ovolo::shop::Shop;
 use ovolo::units::Shown;
+use ovolo::watch::Watch;
 use std::path::{Path, PathBuf};
 
 #[derive(Args, Debug)]
@@ -48,12 +49,22 @@ fn of_job(args: &PreviewArgs) -> Done {
     let job = context::job(&args.of)?;
     let shop = context::shop(args.common.shop.as_deref(), Some((&job, &args.of)))?;
     let dialect = context::dialect(args.post.as_deref(), &job, &args.of, &shop)?;
-    for part in &job.parts {
-        if let Shape::Panel(panel) = &part.shape {
-            relief::write(args, &job, part, panel)?;
+    let reliefs = relief::designed(args, &job)?;
+    let progress = Progress::new(args.common.quiet);
+    let told = |what: &str, share: f64| progress.tell(what, share);
+    let made = make::make_watched(&job, &shop, &dialect, Watch::new(&told));
+    drop(progress);
+    let parts = match made {
+        Ok(parts) => parts,
+        Err(why) => {
+            // What can not be cut can still be looked at.
+            reliefs.iter().try_for_each(|relief| relief.write(args, None))?;
+            return Err(why);
         }
+    };
+    for relief in &reliefs {
+        relief.write(args, parts.iter().find(|part| relief.is_of(part)))?;
     }
-    let parts = make::make(&job, &shop, &dialect)?;
     let mut all = Vec::new();
     for part in &parts {
         let svg = report::picture(&job, part);
@@ -74,7 +85,8 @@ fn of_job(args: &PreviewArgs) -> Done {
 
 fn of_program(args: &PreviewArgs) -> Done {
     let known = Known::read(&args.against, &args.common, &args.of)?;
-    let text = program_text(&args.of)?;
+    let program = Program::open(&args.of)?;
+    let text = program.text()?;
     let reading = make::read(&text, &known.shop);
     let name = args.of.file_name().map(|n| n.to_string_lossy().to_string()).unwrap_or_default();
     let svg = match &known.job {
@@ -84,10 +96,11 @@ fn of_program(args: &PreviewArgs) -> Done {
     let stem = Path::new(&name).file_stem().map(|s| s.to_string_lossy().to_string());
     write_pictures(args, &stem.unwrap_or_else(|| name.clone()), &svg)?;
     let setup = known.setup();
+    let verdict = if args.html { Some(program.verdict(&setup)?) } else { None };
     let page = || {
-        let verdict = ovolo::dry_run::check(&text, &setup);
+        let verdict = verdict.as_ref()?;
         let title = known.job.as_ref().map_or("Program", |(job, _)| job.file.title.as_str());
-        report::page(title, &name, &text, &reading, &verdict, &setup)
+        report::page(title, &name, &text, &reading, verdict, &setup)
     };
     write_page(args, &name, page)?;
     print(args, &[table(args, &name, &reading, &known.shop, known.shown)])

@@ -73,7 +73,7 @@ interlocks! {
     AxisOffset "axis-offset"
         "Nothing moves the work zero while the program runs."
         "No G92 with axis words and no G92.3, which brings back an older one; no motion runs under a G92 offset."
-        "An offset left in the machine before the program starts; a G92 at an unknown place whose number is worked out, as G[90+2].";
+        "An offset left in the machine before the program starts.";
     Travel "travel"
         "No axis runs into its stop."
         "With the work zero known in machine coordinates, every point is within travel; else the size of what is travelled must fit."
@@ -140,7 +140,7 @@ interlocks! {
         "A cutter clamped with less stick-out than the table says.";
     ClampsClear "clamps-clear"
         "Neither cutter nor holder meets a clamp."
-        "Distance in plan of every stroke from every clamp, where cutter or holder is lower than its top."
+        "Cutter and holder, as the solids that they are, along every stroke: neither may pass lower over a clamp, a screw or what else is named than its top."
         "A clamp that stands elsewhere than the setup sheet says.";
     CutterKnown "cutter-known"
         "What turns in the spindle is in the shop's table."
@@ -182,6 +182,10 @@ interlocks! {
         "Tabs stand what the cutter does to the part."
         "The greatest force below the tops of the tabs, as the share of a full-width pass that is really taken, against the weakest tab: its section by a tenth of the wood's modulus of rupture. Less is a caution."
         "Knots and short grain in a tab, a dull cutter.";
+    SpindlePower "spindle-power"
+        "The spindle is not asked for more than it has."
+        "The wood really taken per time, over every stretch of way of a cutter's radius and at least 3 mm, times the power that the figures give for a full pass, against the spindle's. Cutting wood is known within a factor of two each way: if even the least of it is too much the program is refused, if only the most of it is, that is a caution."
+        "Torque that a spindle lacks when it turns slowly, dull edges, a long extension cable.";
 }
 
 impl Interlock {

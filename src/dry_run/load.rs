@@ -83,6 +83,8 @@ pub(super) struct Load {
     /// Whole stretches, oldest first.
     run: VecDeque<Stretch>,
     open: Option<Stretch>,
+    /// Way, mm, and wood, mm3, since the last time that both were told by [`Load::heaviest`].
+    gone: (f64, f64),
     /// Shortest stretch, and shortest run, mm.
     grain: f64,
     shortest: f64,
@@ -98,6 +100,19 @@ impl Load {
     pub(super) fn clear(&mut self) {
         self.run.clear();
         self.open = None;
+        self.gone = (0.0, 0.0);
+    }
+
+    /// The section, mm2, taken over the way since the last was told, once that is long enough
+    /// for a spindle to feel it: a cutter's radius and at least 3 mm. `length` counts plunges too.
+    pub(super) fn heaviest(&mut self, length: f64, volume: f64) -> Option<f64> {
+        self.gone = (self.gone.0 + length, self.gone.1 + volume);
+        let (length, volume) = self.gone;
+        if length < self.shortest.max(SHORTEST_RUN) {
+            return None;
+        }
+        self.gone = (0.0, 0.0);
+        Some(volume / length)
     }
 
     /// One more piece of way, and what it took.

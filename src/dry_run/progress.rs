@@ -121,7 +121,7 @@ impl<'s> Progress<'s> {
             | What::Stop { .. }
             | What::CutterSelect { .. }
             | What::Coolant { .. }
-            | What::Stated
+            | What::Stated(_)
             | What::Comment { .. } => {}
         }
     }

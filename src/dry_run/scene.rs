@@ -2,7 +2,7 @@
 
 use super::removal::{CHORD_TOLERANCE, Section};
 use super::setup::Setup;
-use super::words::OffsetLines;
+use super::survey::Survey;
 use crate::geometry::height_field::{Limit, Resolution};
 use crate::geometry::{HeightField, Point, Point3, point, point3};
 use crate::ngc;
@@ -29,14 +29,12 @@ pub(super) struct Scene<'s> {
     pub(super) lowest: Option<f64>,
     /// The cells of the stock's heights; `None` without a stock.
     pub(super) grid: Option<Resolution>,
-    /// G words of the lines that matter to offsets.
-    pub(super) words: OffsetLines,
     /// What the figures rest on.
     pub(super) notes: Vec<String>,
 }
 
 impl<'s> Scene<'s> {
-    pub(super) fn new(setup: &'s Setup<'s>, text: &str) -> Scene<'s> {
+    pub(super) fn new(setup: &'s Setup<'s>, survey: &Survey) -> Scene<'s> {
         let top = setup.stock.map_or(0.0, |stock| stock.max.z);
         let mut scene = Scene {
             setup,
@@ -44,10 +42,9 @@ impl<'s> Scene<'s> {
             safe: top + setup.machine.safe_height.0,
             lowest: setup.stock.map(|stock| stock.min.z - setup.permitted_overcut),
             grid: None,
-            words: OffsetLines::of(text),
             notes: Vec::new(),
         };
-        scene.grid = scene.fit(text);
+        scene.grid = scene.fit(&survey.cutters);
         scene.write_notes();
         scene
     }
@@ -98,9 +95,8 @@ impl<'s> Scene<'s> {
         })
     }
 
-    fn fit(&self, text: &str) -> Option<Resolution> {
+    fn fit(&self, named: &[u32]) -> Option<Resolution> {
         let (min, max) = self.plan()?;
-        let named = cutters_named(text);
         let setup = self.setup;
         let used = |c: &&Cutter| {
             named.contains(&c.number)
@@ -162,45 +158,4 @@ fn grid_note(grid: &Resolution) -> String {
         grid.cell,
         grid.plan_bound()
     )
-}
-
-/// Every number that follows a T outside comments: the cutters that a program may use, read
-/// loosely, for choosing the grid only.
-fn cutters_named(text: &str) -> Vec<u32> {
-    let mut found = Vec::new();
-    let mut comment = false;
-    let mut number: Option<u32> = None;
-    for byte in text.bytes() {
-        match byte {
-            b'(' => comment = true,
-            b')' | b'\n' => comment = false,
-            _ => {}
-        }
-        match (byte, number) {
-            (b'0'..=b'9', Some(n)) => {
-                number = Some(n.saturating_mul(10).saturating_add(u32::from(byte - b'0')));
-                continue;
-            }
-            (b' ' | b'\t', Some(_)) => continue,
-            (_, Some(n)) => {
-                if !found.contains(&n) && found.len() < 1000 {
-                    found.push(n);
-                }
-            }
-            (_, None) => {}
-        }
-        number = (!comment && byte.eq_ignore_ascii_case(&b't')).then_some(0);
-    }
-    found.extend(number);
-    found
-}
-
-#[cfg(test)]
-mod tests {
-    use super::cutters_named;
-
-    #[test]
-    fn cutters_are_found_however_they_are_written() {
-        assert_eq!(cutters_named("t01m6\nM6 T 2\n(T9)\nG1 X1 T12"), vec![1, 2, 12]);
-    }
 }

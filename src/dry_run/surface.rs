@@ -1,11 +1,12 @@
 //! What is left against what is wanted: gouge and leftover over the whole surface.
 
+use super::body::Body;
 use super::by_hand::ByHand;
 use super::removal::Stock;
 use super::scene::Scene;
 use super::touch::NOISE;
-use crate::geometry::{Band, HeightField, Point, Point3, point, point3};
-use crate::ngc::{self, What};
+use crate::geometry::{Band, HeightField, Point, Point3, Stroke, point, point3};
+use crate::ngc::{self, Source, What};
 use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -193,40 +194,84 @@ fn difference(height: f64, p: Point, band: Band, wanted: &Wanted) -> Option<f64>
     off(widened)
 }
 
-/// The line whose stroke first takes the place lower than `level`, read anew from the text.
-pub(super) fn blame(text: &str, scene: &Scene, skipping: bool, at: Point, level: f64) -> usize {
-    // One cell, its middle at the place.
-    const CELL: f64 = 0.01;
-    let corner = at - point(CELL / 2.0, CELL / 2.0);
-    let field = HeightField::new(corner, point(CELL, CELL), CELL, scene.top);
-    let Ok(field) = field else { return 0 };
-    let mut stock = Stock::new(field);
-    let mut cutter = scene.setup.default_cutter;
-    let mut found = 0;
+/// A text that can be read anew.
+pub(super) struct Read<'s, S: ?Sized> {
+    pub(super) source: &'s S,
+    /// Without the lines that begin with `/`.
+    pub(super) skipping: bool,
+    /// Its last line, from 1.
+    pub(super) last: usize,
+}
+
+/// A place that is watched while the program runs again.
+struct Watched {
+    /// One cell, its middle at the place.
+    stock: Stock,
+    /// The line that takes the cell below this height is looked for.
+    level: f64,
+    line: usize,
+}
+
+impl Watched {
+    /// For a gouge; `None` for one at no sound place.
+    fn new(gouge: &Worst, tolerance: f64, scene: &Scene) -> Option<Watched> {
+        const CELL: f64 = 0.01;
+        let at = place(gouge);
+        let corner = at.xy() - point(CELL / 2.0, CELL / 2.0);
+        let field = HeightField::new(corner, point(CELL, CELL), CELL, scene.top).ok()?;
+        // What stands there afterwards is known to rounding.
+        let level = at.z + gouge.depth - tolerance;
+        Some(Watched { stock: Stock::new(field), level, line: 0 })
+    }
+
+    fn see(&mut self, stroke: &Stroke, body: &Body, line: usize) {
+        if self.line > 0 || stroke.bounds().min.z >= self.level + NOISE {
+            return;
+        }
+        let Some(end) = body.end(self.stock.field()) else { return };
+        // An unsound stroke cuts nothing here either.
+        let _ = self.stock.remove(stroke, &end);
+        let left = self.stock.field().height(0, 0).map_or(self.level, f64::from);
+        if left < self.level {
+            self.line = line;
+        }
+    }
+}
+
+/// For each gouge the line whose stroke first makes it, read anew from the text; 0 if none does.
+///
+/// # Errors
+/// If the text can not be read.
+pub(super) fn blame<S: Source + ?Sized>(
+    text: &Read<S>,
+    scene: &Scene,
+    gouges: &[Worst],
+    tolerance: f64,
+) -> Result<Vec<usize>, S::Error> {
+    let mut watched: Vec<Option<Watched>> =
+        gouges.iter().map(|gouge| Watched::new(gouge, tolerance, scene)).collect();
+    if watched.iter().flatten().next().is_none() {
+        return Ok(vec![0; gouges.len()]);
+    }
+    let body = |number: u32| scene.cutter(number).map(Body::of);
+    let mut cutter = scene.setup.default_cutter.and_then(body);
     let mut by_hand = ByHand::new(scene.setup.machine);
-    let _ = ngc::interpret(text, &scene.reading(skipping), &mut |event| {
+    ngc::interpret_source(text.source, &scene.reading(text.skipping), &mut |event| {
         if let Some(What::CutterChange { cutter: number }) = by_hand.change(event).map(|e| e.what) {
-            cutter = Some(number);
+            cutter = body(number);
         }
         match &event.what {
-            What::CutterChange { cutter: number } => cutter = Some(*number),
-            What::Motion(motion) if found == 0 => {
-                let body = cutter.and_then(|n| scene.cutter(n)).map(super::body::Body::of);
-                let end = body.and_then(|body| body.end(stock.field()));
-                let lowers = motion.stroke.bounds().min.z < level + NOISE;
-                if let Some(end) = end.filter(|_| lowers) {
-                    // An unsound stroke cuts nothing here either.
-                    let _ = stock.remove(&motion.stroke, &end);
-                    let left = stock.field().height(0, 0).map_or(scene.top, f64::from);
-                    if left < level {
-                        found = event.line;
-                    }
+            What::CutterChange { cutter: number } => cutter = body(*number),
+            What::Motion(motion) => {
+                let Some(body) = &cutter else { return };
+                for one in watched.iter_mut().flatten() {
+                    one.see(&motion.stroke, body, event.line);
                 }
             }
             _ => {}
         }
-    });
-    found
+    })?;
+    Ok(watched.iter().map(|one| one.as_ref().map_or(0, |one| one.line)).collect())
 }
 
 /// A place as a point.

@@ -45,6 +45,8 @@ pub(super) struct Touch {
     pub(super) collides: Option<Standing>,
     /// Section taken, mm2, over the whole stroke.
     pub(super) section: f64,
+    /// Greatest section taken, mm2, over any way that a spindle feels; zero if none ended here.
+    pub(super) heaviest: f64,
     /// More wood in the way than the cutter and the species bear.
     pub(super) overload: Option<Overload>,
     /// Wood above the flutes, beside the cutter or in its way.

@@ -6,12 +6,13 @@ use super::progress::Progress;
 use super::removal::CHORD_TOLERANCE;
 use super::scene::Scene;
 use super::surface::Surface;
+use super::survey::Survey;
 use crate::geometry::height_field::Limit;
 use crate::geometry::{Box3, Point3};
+use crate::ngc::{Source, each_line};
 use schemars::JsonSchema;
 use serde::Serialize;
-use sha2::{Digest, Sha256};
-use std::fmt::Write;
+use std::ops::ControlFlow;
 
 /// How it ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
@@ -238,12 +239,9 @@ impl Verdict {
     }
 }
 
-/// Longest piece of a program line that is shown.
-const LONGEST_LINE: usize = 120;
-
 /// Puts the verdict together.
 pub(super) fn conclude(
-    text: &str,
+    survey: Survey,
     scene: &Scene,
     progress: &Progress,
     surface: Option<Surface>,
@@ -253,14 +251,13 @@ pub(super) fn conclude(
     let outcome = outcome(&interlocks);
     let mut findings = log.findings;
     sort(&mut findings);
-    quote(text, &mut findings);
     Verdict {
         outcome,
         findings,
         unlisted: log.unlisted,
         interlocks,
-        sha256: hexadecimal(&Sha256::digest(text.as_bytes())),
-        lines: text.lines().count(),
+        sha256: survey.sha256,
+        lines: survey.lines,
         extents: progress.extents(),
         cells: scene.grid.as_ref().map(|grid| Cells {
             width: grid.cell,
@@ -313,24 +310,30 @@ fn results(log: &Log) -> Vec<InterlockResult> {
     Interlock::ALL.iter().map(|page| one(page.interlock)).collect()
 }
 
-/// Fills in the text of each finding's line. Findings are sorted by line.
-fn quote(text: &str, findings: &mut [Finding]) {
-    let mut lines = text.lines();
-    let mut current = "";
-    let mut number = 0;
-    for finding in findings {
-        while number < finding.line {
-            current = lines.next().unwrap_or("");
-            number += 1;
-        }
-        finding.text = current.trim().chars().take(LONGEST_LINE).collect();
-    }
-}
+/// Longest piece of a program line that is shown.
+const LONGEST_LINE: usize = 120;
 
-fn hexadecimal(bytes: &[u8]) -> String {
-    bytes.iter().fold(String::new(), |mut out, byte| {
-        // Writing to a string does not fail.
-        let _ = write!(out, "{byte:02x}");
-        out
+/// Fills in the text of each finding's line. Findings are sorted by line.
+///
+/// # Errors
+/// If the text can not be read.
+pub(super) fn quote<S: Source + ?Sized>(
+    source: &S,
+    findings: &mut [Finding],
+) -> Result<(), S::Error> {
+    let mut waiting = findings.iter_mut().peekable();
+    let mut number = 0;
+    each_line(source, |line| {
+        number += 1;
+        while let Some(finding) = waiting.next_if(|finding| finding.line <= number) {
+            if finding.line == number {
+                let text = String::from_utf8_lossy(line);
+                finding.text = text.trim().chars().take(LONGEST_LINE).collect();
+            }
+        }
+        match waiting.peek() {
+            Some(_) => ControlFlow::Continue(()),
+            None => ControlFlow::Break(()),
+        }
     })
 }

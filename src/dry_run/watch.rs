@@ -10,8 +10,9 @@ mod heights;
 pub(super) mod loose;
 mod offsets;
 mod part;
+mod power;
 mod reach;
-mod slash;
+pub(super) mod slash;
 mod spindle;
 mod stated;
 pub(super) mod surface;
@@ -19,8 +20,6 @@ mod tabs;
 pub(super) mod text;
 mod travel;
 mod waits;
-
-pub(super) use slash::slashes;
 
 use super::log::Log;
 use super::progress::Progress;
@@ -54,6 +53,7 @@ pub(super) fn all(scene: &Scene) -> Vec<Box<dyn Watch>> {
         Box::new(waits::Waits),
         Box::new(part::Part::new(scene)),
         Box::new(tabs::Tabs::default()),
+        Box::new(power::Power),
     ]
 }
 

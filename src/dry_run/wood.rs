@@ -159,6 +159,8 @@ impl Wood {
         touch.section = volume / cutting.stroke.length().max(self.grain(work.body));
         for (piece, met) in all[cutting.pieces.clone()].iter().zip(&met[cutting.pieces.clone()]) {
             touch.cut |= met.removed.deepest > NOISE;
+            let taken = self.load.heaviest(piece.length(), met.removed.volume);
+            touch.heaviest = touch.heaviest.max(taken.unwrap_or(0.0));
             keep_higher(&mut touch.wall, met.wall);
             keep_higher(&mut touch.holder, met.holder);
             if let Some(slope) = self.entry(piece, &met.removed, work.body) {

@@ -74,11 +74,12 @@ impl Path {
             }
         }
         if let ([.., end], [.., last]) = (self.pieces.as_slice(), lane.as_mut_slice()) {
-            *last = longer(&cut(last, end, u, self.lean[1]), beyond);
+            *last = longer(&cut(last, end, u, self.lean[1]), beyond, end);
         }
         if let ([end, ..], [first, ..]) = (self.pieces.as_slice(), lane.as_mut_slice()) {
-            let back = cut(&first.reversed(), &end.reversed(), -u, self.lean[0]);
-            *first = longer(&back, beyond).reversed();
+            let end = end.reversed();
+            let back = cut(&first.reversed(), &end, -u, self.lean[0]);
+            *first = longer(&back, beyond, &end).reversed();
         }
         Ok(lane)
     }
@@ -180,12 +181,13 @@ fn ending(piece: &Piece, at: Point) -> Piece {
     Piece { from: piece.from, to, bulge: (sweep / 4.0).tan() }
 }
 
-/// The piece run on beyond its end by a length, or cut short by a negative one.
-fn longer(piece: &Piece, by: f64) -> Piece {
+/// A lane's piece run on beyond its end by a length, or cut short by a negative one; `own` is the
+/// path's piece, for a short lane cut by an inward mitre may point the other way.
+fn longer(piece: &Piece, by: f64, own: &Piece) -> Piece {
     match piece.center() {
-        None => Piece { to: piece.to + piece.direction(1.0) * by, ..*piece },
+        None => Piece { to: piece.to + own.direction(1.0) * by, ..*piece },
         Some(center) => {
-            let turn = by / piece.radius() * piece.bulge.signum();
+            let turn = by / piece.radius() * own.bulge.signum();
             Piece {
                 from: piece.from,
                 to: center + (piece.to - center).rotated(turn),

@@ -56,7 +56,7 @@ pub enum What {
     },
     /// A setting was stated in words, whether or not it changed anything: units, distance mode,
     /// plane, feed mode, path mode, offsets, coordinate system, radius compensation off.
-    Stated,
+    Stated(Statement),
     /// A comment; `message` when it begins with MSG.
     Comment {
         /// Without its parentheses.
@@ -69,6 +69,19 @@ pub enum What {
         /// Whether M2 or M30 ended it; the closing `%` alone leaves the machine as it is.
         stated: bool,
     },
+}
+
+/// What a setting is about, as far as the modal state afterwards does not tell.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Statement {
+    /// G54 to G59.3, perhaps with other settings of its line.
+    System,
+    /// G10: the zero of a coordinate system is written.
+    Origin,
+    /// G92 with axis words, or G92.3.
+    AxisOffset,
+    /// Anything else.
+    Mode,
 }
 
 /// A movement of the control point.

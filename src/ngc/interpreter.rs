@@ -3,7 +3,7 @@
 
 use super::block::Block;
 use super::cursor::Cursor;
-use super::event::{Event, What};
+use super::event::{Event, Statement, What};
 use super::expression::{Values, whole};
 use super::machine::{Machine, Offsets};
 use super::modal::{Code, NONE, group};
@@ -281,7 +281,9 @@ impl<'a> Interpreter<'a> {
             || g[group::MOTION] == 800
             || self.block.m[group::OVERRIDE] != NONE;
         if stated {
-            self.emit(What::Stated);
+            let said = g[group::SYSTEM] != NONE;
+            let about = if said { Statement::System } else { Statement::Mode };
+            self.emit(What::Stated(about));
         }
         Ok(())
     }
@@ -319,22 +321,30 @@ impl<'a> Interpreter<'a> {
     }
 
     fn not_modal(&mut self, job: &Job) -> Read<()> {
-        match self.block.g[group::NOT_MODAL] {
-            100 => self.set_origin()?,
+        let about = match self.block.g[group::NOT_MODAL] {
+            100 => {
+                self.set_origin()?;
+                Statement::Origin
+            }
             280 => return self.go_home(job, 0),
             300 => return self.go_home(job, 1),
-            920 => self.set_axis_offset(),
+            920 => {
+                self.set_axis_offset();
+                Statement::AxisOffset
+            }
             921 | 922 => {
                 let clear = self.block.g[group::NOT_MODAL] == 921;
                 self.put_axis_offset([0.0; 3], clear);
+                Statement::Mode
             }
             923 => {
                 let kept = self.parameters.three(AXIS_OFFSET);
                 self.put_axis_offset(kept, false);
+                Statement::AxisOffset
             }
             _ => return Ok(()),
-        }
-        self.emit(What::Stated);
+        };
+        self.emit(What::Stated(about));
         Ok(())
     }
 

@@ -4,14 +4,12 @@ use super::event::{Event, What};
 use super::interpreter::Interpreter;
 use super::options::Options;
 use super::problem::{Fault, Problem, Rule, fault};
+use super::source::{Lines, Source, each_line};
 use std::io::{self, BufRead};
+use std::ops::ControlFlow;
 
 /// The published bound on the characters of a line, without its ending.
 const LONGEST: usize = 256;
-/// Bytes of a line that are kept when reading from a stream: more than 256 characters of four
-/// bytes, so that a cut line is still seen to be too long.
-const KEPT: usize = 2048;
-
 /// Where reading stands in a text.
 #[derive(Clone, Copy, PartialEq)]
 enum Stage {
@@ -41,18 +39,8 @@ struct Reader<'a> {
 /// A line that breaks a rule does nothing, and reading goes on behind it, with the coordinates
 /// that it named unknown. A text is fit to run only if no problem is grave.
 pub fn interpret(text: &str, options: &Options, sink: &mut dyn FnMut(&Event)) -> Vec<Problem> {
-    let mut reader = Reader::new(options);
-    let mut rest = text.as_bytes();
-    while !rest.is_empty() && !reader.done() {
-        let end = rest.iter().position(|&b| b == b'\n');
-        let (line, behind) = match end {
-            Some(end) => (&rest[..end], &rest[end + 1..]),
-            None => (rest, &[][..]),
-        };
-        reader.take(line, sink);
-        rest = behind;
-    }
-    reader.finish()
+    let Ok(problems) = interpret_source(text, options, sink);
+    problems
 }
 
 /// Like [`interpret`], with all events in a list.
@@ -61,6 +49,20 @@ pub fn interpret_all(text: &str, options: &Options) -> (Vec<Event>, Vec<Problem>
     let mut events = Vec::new();
     let problems = interpret(text, options, &mut |event| events.push(event.clone()));
     (events, problems)
+}
+
+/// Like [`interpret`], from any source, of which no more than a block is held.
+///
+/// # Errors
+/// If the source fails.
+pub fn interpret_source<S: Source + ?Sized>(
+    source: &S,
+    options: &Options,
+    sink: &mut dyn FnMut(&Event),
+) -> Result<Vec<Problem>, S::Error> {
+    let mut reader = Reader::new(options);
+    each_line(source, |line| reader.take(line, sink))?;
+    Ok(reader.finish())
 }
 
 /// Like [`interpret`], from a stream of bytes, of which no more than a line is held, and of a
@@ -74,37 +76,22 @@ pub fn interpret_stream(
     sink: &mut dyn FnMut(&Event),
 ) -> io::Result<Vec<Problem>> {
     let mut reader = Reader::new(options);
-    let mut line = Vec::with_capacity(KEPT);
-    while !reader.done() && next_line(&mut stream, &mut line)? {
-        reader.take(&line, sink);
-    }
-    Ok(reader.finish())
-}
-
-/// Reads up to the next line feed, keeping the first bytes only. False at the end.
-fn next_line(stream: &mut impl BufRead, line: &mut Vec<u8>) -> io::Result<bool> {
-    line.clear();
-    let mut any = false;
+    let mut lines = Lines::default();
+    let mut take = |line: &[u8]| reader.take(line, sink);
     loop {
-        let part = match stream.fill_buf() {
-            Ok(part) => part,
+        let block = match stream.fill_buf() {
+            Ok(block) => block,
             Err(e) if e.kind() == io::ErrorKind::Interrupted => continue,
             Err(e) => return Err(e),
         };
-        if part.is_empty() {
-            return Ok(any);
+        if block.is_empty() || lines.take(block, &mut take).is_break() {
+            break;
         }
-        any = true;
-        let end = part.iter().position(|&b| b == b'\n');
-        let body = &part[..end.unwrap_or(part.len())];
-        let room = KEPT.saturating_sub(line.len());
-        line.extend_from_slice(&body[..body.len().min(room)]);
-        let used = end.map_or(part.len(), |e| e + 1);
+        let used = block.len();
         stream.consume(used);
-        if end.is_some() {
-            return Ok(true);
-        }
     }
+    let _ = lines.finish(&mut take);
+    Ok(reader.finish())
 }
 
 impl<'a> Reader<'a> {
@@ -123,14 +110,18 @@ impl<'a> Reader<'a> {
         self.stage == Stage::Closed && self.told
     }
 
-    /// Takes one line, without its line feed.
-    fn take(&mut self, raw: &[u8], sink: &mut dyn FnMut(&Event)) {
+    /// Takes one line, without its ending; breaks when nothing that follows can matter.
+    fn take(&mut self, line: &[u8], sink: &mut dyn FnMut(&Event)) -> ControlFlow<()> {
         self.line += 1;
-        let line = raw.strip_suffix(b"\r").unwrap_or(raw);
         let line = if self.line == 1 { self.without_mark(line) } else { line };
-        if self.stage == Stage::Start && !self.start(line) {
-            return;
+        if self.stage != Stage::Start || self.start(line) {
+            self.settled(line, sink);
         }
+        if self.done() { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+    }
+
+    /// A line of a text whose enclosure is settled.
+    fn settled(&mut self, line: &[u8], sink: &mut dyn FnMut(&Event)) {
         if self.stage == Stage::Closed || self.interpreter.now.ended {
             self.behind_end(line);
         } else if is_percent(line) && self.stage == Stage::Percent {

@@ -4,7 +4,7 @@ mod arcs;
 mod path;
 mod segments;
 
-pub use path::{Grows, LegShape, PathShape};
+pub use path::{Grows, LegShape, PathShape, StraightShape};
 
 use crate::diagnostic::Diagnostic;
 use crate::geometry::profile::{self, Profile};
@@ -156,10 +156,26 @@ const SCALLOPS: (f64, f64) = (0.002, 1.0);
 /// Least and greatest allowance, mm.
 const ALLOWANCES: (f64, f64) = (0.2, 3.0);
 
-/// Steepest mitre of an end, radians: 60 degrees.
-const STEEPEST: f64 = std::f64::consts::FRAC_PI_3 + 1e-9;
-
 impl MouldingShape {
+    /// As usual in everything but profile and path.
+    #[must_use]
+    pub fn new(profile: profile::Moulding, path: PathShape) -> MouldingShape {
+        MouldingShape {
+            profile,
+            path,
+            pose: None,
+            scallop: default_scallop(),
+            allowance: default_allowance(),
+            rough: None,
+            finish: Vec::new(),
+            passes: PassOrder::default(),
+            mitre_left: Angle(0.0),
+            mitre_right: Angle(0.0),
+            segments: None,
+            run_out: default_run_out(),
+        }
+    }
+
     /// The moulding, or why there is none. `key` is where it stands in the job file, `usual` the
     /// pose of its kind, `board` the length of the stock, if it is known.
     ///
@@ -171,8 +187,22 @@ impl MouldingShape {
         usual: Pose,
         shown: Shown,
     ) -> Result<Moulding, Vec<Diagnostic>> {
-        let mut found = self.out_of_range(key, shown);
         let profile = Profile::build(&self.profile, &format!("{key}.profile"));
+        self.with_profile(profile, key, usual, shown)
+    }
+
+    /// As [`MouldingShape::resolve`], with a profile that was drawn elsewhere in the job.
+    ///
+    /// # Errors
+    /// As [`MouldingShape::resolve`].
+    pub fn with_profile(
+        &self,
+        profile: Result<Profile, Vec<Diagnostic>>,
+        key: &str,
+        usual: Pose,
+        shown: Shown,
+    ) -> Result<Moulding, Vec<Diagnostic>> {
+        let mut found = self.out_of_range(key, shown);
         let pieces = self.path.pieces(&format!("{key}.path"), shown);
         match (profile, pieces) {
             (Ok(profile), Ok(pieces)) if found.is_empty() => {
@@ -202,14 +232,13 @@ impl MouldingShape {
             }
         }
         for (what, angle) in [("mitre-left", self.mitre_left), ("mitre-right", self.mitre_right)] {
-            if angle.0.abs() > STEEPEST {
-                let degrees = angle.0.to_degrees();
+            let key = format!("{key}.{what}");
+            found.extend(path::check_mitre(angle, &key).err());
+            if angle.0 != 0.0 && matches!(self.path, PathShape::Pieces { .. }) {
                 found.push(
-                    Diagnostic::error(format!(
-                        "a mitre of {degrees:.1} degrees off square is none"
-                    ))
-                    .key(format!("{key}.{what}"))
-                    .help("60 degrees at most, either way"),
+                    Diagnostic::error("each piece has mitres of its own")
+                        .key(key)
+                        .help("give it in the piece's own table, and leave it out here"),
                 );
             }
         }
@@ -240,7 +269,10 @@ impl MouldingShape {
         };
         let lean = [self.mitre_left.0, self.mitre_right.0];
         let count = self.count(key, pieces)?;
-        let segments = segments::divide(pieces, count, lean);
+        let segments = match &self.path {
+            PathShape::Pieces { piece } => piece.iter().map(StraightShape::path).collect(),
+            _ => segments::divide(pieces, count, lean),
+        };
         for path in &segments {
             for u in [extent.0, extent.1] {
                 path.lane(u, 0.0).map_err(|tight| {
@@ -254,16 +286,45 @@ impl MouldingShape {
                 })?;
             }
         }
+        self.ends_apart(&segments, extent, key, shown)?;
         let run_out = segments.iter().map(segments::run_out).fold(0.0, f64::max);
         let length = pieces.iter().map(Piece::length).sum();
         let path = pieces.to_vec();
         Ok(Moulding { profile, pose, path, segments, extent, length, run_out, shape: self.clone() })
     }
 
+    /// Refuses a straight piece whose inside mitres meet before its face.
+    fn ends_apart(
+        &self,
+        segments: &[Path],
+        extent: (f64, f64),
+        key: &str,
+        shown: Shown,
+    ) -> Result<(), Diagnostic> {
+        let PathShape::Pieces { piece } = &self.path else { return Ok(()) };
+        for (i, (path, one)) in segments.iter().zip(piece).enumerate() {
+            let lane = path.lane(extent.1, 0.0).unwrap_or_default();
+            if lane.iter().all(|p| p.to.x > p.from.x) {
+                continue;
+            }
+            let lean = one.mitre_left.0.tan() + one.mitre_right.0.tan();
+            return Err(Diagnostic::error(format!(
+                "mitres that lean inward meet before the face of a piece {} long",
+                shown.both(one.length.0)
+            ))
+            .key(format!("{key}.path.piece[{}].length", i + 1))
+            .help(format!("more than {}", shown.both(-lean * extent.1))));
+        }
+        Ok(())
+    }
+
     /// As many segments as were asked for, or as few as the grain allows. A chain with breaks is
     /// returned in the solid: it stays in one piece.
     fn count(&self, key: &str, pieces: &[Piece]) -> Result<usize, Diagnostic> {
         let breaks = matches!(self.path, PathShape::Chain { .. });
+        if let PathShape::Pieces { piece } = &self.path {
+            return Ok(piece.len());
+        }
         if let Some(asked) = self.segments {
             return Ok(asked as usize);
         }
@@ -295,7 +356,7 @@ impl Moulding {
     /// say how many.
     #[must_use]
     pub fn fitted(self, board: f64) -> Moulding {
-        let whole = matches!(self.shape.path, PathShape::Chain { .. });
+        let whole = matches!(self.shape.path, PathShape::Chain { .. } | PathShape::Pieces { .. });
         if whole || self.shape.segments.is_some() || self.size()[0] <= board {
             return self;
         }

@@ -5,7 +5,7 @@ use ovolo::drawing::PreviewInput;
 use ovolo::geometry::{
     Arc, Box3, CircularSegment, Contour, Piece, Plane, Point, Point3, Stroke, Vertex, point, point3,
 };
-use ovolo::ngc::{CoordinateSystem, Event, Frame, Motion, State, What};
+use ovolo::ngc::{CoordinateSystem, Event, Frame, Motion, State, Statement, What};
 use ovolo::shop::{Cutter, CutterMaterial, CutterShape};
 use ovolo::toolpath::Direction;
 use ovolo::units::{Angle, Length, Shown, Unit};
@@ -63,7 +63,7 @@ impl Program {
         let at = point3(0.0, 0.0, 0.0);
         let mut p =
             Program { events: Vec::new(), seconds: Vec::new(), at, known: [false; 3], state };
-        p.push(What::Stated, 0.0);
+        p.push(What::Stated(Statement::Mode), 0.0);
         if let Some(number) = cutter {
             p.change(number);
         }

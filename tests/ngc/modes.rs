@@ -104,7 +104,7 @@ fn nothing_is_stated_until_a_text_states_it() {
         (state.inches, state.absolute, state.plane),
         (Some(true), Some(false), Some(Plane::Yz))
     );
-    assert!(stated[..3].iter().all(|e| e.what == What::Stated));
+    assert!(stated[..3].iter().all(|e| matches!(e.what, What::Stated(_))));
 }
 
 #[test]

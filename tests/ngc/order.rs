@@ -19,7 +19,7 @@ fn names(events: &[Event]) -> Vec<&'static str> {
             What::Coolant { on: true } => "coolant on",
             What::Coolant { on: false } => "coolant off",
             What::Stop { .. } => "wait",
-            What::Stated => "stated",
+            What::Stated(_) => "stated",
             What::Comment { .. } => "comment",
             What::End { .. } => "end",
         })

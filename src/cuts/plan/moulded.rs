@@ -2,6 +2,7 @@
 
 mod cutters;
 mod nest;
+mod rows;
 mod words;
 
 use super::bench::Bench;
@@ -10,6 +11,7 @@ use crate::cuts::sweep::{Edge, Face, Section, Sweep};
 use crate::cuts::{OutlinePlan, OutlineSpec, Tab};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Band, Contour, Path, Piece, Point, TooTight, point};
+use crate::job::{Hold, Tabs};
 use crate::part::features::Features;
 use crate::part::{Moulding, Pose};
 use crate::shop::{Cutter, CuttingData};
@@ -21,6 +23,8 @@ const TURN: f64 = 1.0;
 
 /// A segment on the board, in work coordinates.
 struct Placed {
+    /// Which of the moulding's.
+    segment: usize,
     path: Path,
     outline: Contour,
 }
@@ -149,6 +153,7 @@ impl Shop<'_> {
         self.sweeps(board, &mut operations).map_err(|one| vec![self.bench.placed(one)])?;
         let mut tabs: Vec<Tab> = Vec::new();
         let (mut remarks, mut cautions) = words::of(self);
+        remarks.extend(rows::remark(self, board));
         let mut parting = Toolpath::default();
         for (i, placed) in board.iter().enumerate() {
             let part = self.part(placed)?;
@@ -167,7 +172,7 @@ impl Shop<'_> {
         });
         let surface = Some(self.surface(board));
         let outline = board.first().map(|p| p.outline.clone()).unwrap_or_default();
-        Ok(Work { setup, outline, surface, operations, tabs, remarks, cautions })
+        Ok(Work { setup, outline, surface, operations, tabs, remarks, cautions, weak: Vec::new() })
     }
 
     /// What the sweeps of a board should leave within the segments' outlines.
@@ -185,12 +190,13 @@ impl Shop<'_> {
 
     /// Roughing and finishing of every segment, cutter by cutter.
     fn sweeps(&self, board: &[Placed], operations: &mut Vec<Operation>) -> Result<(), Diagnostic> {
-        let widest = self.cutters.all().map(Cutter::radius).fold(0.0, f64::max);
+        let (past, inward) = self.past_ends();
         let order = self.moulding.shape.passes;
         let allowance = self.moulding.shape.allowance.0;
         let mut each =
             |cutter: &Cutter,
              data: &CuttingData,
+             beyond: f64,
              cut: &dyn Fn(&Sweep<'_>) -> Result<Toolpath, TooTight>| {
                 let mut toolpath = Toolpath::default();
                 for placed in board {
@@ -198,7 +204,7 @@ impl Shop<'_> {
                         section: &self.section,
                         path: &placed.path,
                         bottom: self.bench.stock.min.z,
-                        beyond: widest + TURN,
+                        beyond,
                         cutter,
                         data,
                         machine: &self.bench.shop.machine,
@@ -217,9 +223,9 @@ impl Shop<'_> {
                 Ok::<(), Diagnostic>(())
             };
         let (cutter, data, edge) = &self.cutters.rough;
-        each(cutter, data, &|sweep| sweep.rough(*edge, allowance))?;
+        each(cutter, data, past + inward, &|sweep| sweep.rough(*edge, allowance))?;
         for (cutter, data, edge, tips) in &self.cutters.finish {
-            each(cutter, data, &|sweep| sweep.finish(*edge, tips, order))?;
+            each(cutter, data, past, &|sweep| sweep.finish(*edge, tips, order))?;
         }
         Ok(())
     }
@@ -240,10 +246,11 @@ impl Shop<'_> {
         let bench = self.bench;
         let edge = held_edge(self.moulding);
         let lane = placed.path.lane(edge, 0.0).map_err(|t| vec![bench.placed(self.tight(t))])?;
+        let hold = self.hold(lane.iter().map(Piece::length).sum());
         let spec = OutlineSpec {
             part: &placed.outline,
             cut: &bench.part.outline,
-            hold: &bench.part.placing.hold,
+            hold: &hold,
             part_is_fixed: bench.fixed_within(&placed.outline),
             cutter: self.parting.0,
             data: &self.parting.1,
@@ -256,6 +263,39 @@ impl Shop<'_> {
         let on_edge = |p: Point| nearest(&lane, p) < 0.01;
         spec.plan_held(&on_edge)
             .map_err(|found| found.into_iter().map(|d| bench.placed(d)).collect())
+    }
+}
+
+impl Shop<'_> {
+    /// How far the cutter's middle runs past the ends, and how much farther in roughing. A wide
+    /// cutter's lanes lie farther out than the wood that they clear; where an end leans inward
+    /// they start later by that much, and would leave a narrower cutter wood in full depth.
+    fn past_ends(&self) -> (f64, f64) {
+        let widest = self.cutters.all().map(Cutter::radius).fold(0.0, f64::max);
+        let shape = &self.moulding.shape;
+        let own = [shape.mitre_left.0, shape.mitre_right.0];
+        let pieces = rows::pieces(self).unwrap_or_default();
+        let all = pieces.iter().flat_map(|piece| [piece.mitre_left.0, piece.mitre_right.0]);
+        let lean = |angle: f64| match self.moulding.pose {
+            Pose::BackDown => angle.abs(),
+            Pose::TopDown | Pose::BottomDown => -angle,
+        };
+        let inward = own.into_iter().chain(all).map(lean).fold(0.0, f64::max);
+        (widest + TURN, inward.tan() * (2.0 * widest + shape.allowance.0))
+    }
+}
+
+/// Tabs have this many of their own widths of back to stand on (common practice).
+const BACK_PER_TAB: f64 = 5.0;
+
+impl Shop<'_> {
+    /// What holds one segment: a short piece among straight ones gets fewer tabs.
+    fn hold(&self, back: f64) -> Hold {
+        let hold = self.bench.part.placing.hold.clone();
+        let Some(tabs) = hold.tabs.filter(|_| rows::pieces(self).is_some()) else { return hold };
+        // A count of tabs along a back of metres.
+        let most = (back / (BACK_PER_TAB * tabs.width.0.max(1.0))).floor().max(1.0) as u32;
+        Hold { tabs: Some(Tabs { count: tabs.count.min(most), ..tabs }), ..hold }
     }
 }
 

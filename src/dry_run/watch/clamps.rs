@@ -3,7 +3,7 @@
 use super::{Watch, say};
 use crate::dry_run::interlock::Interlock;
 use crate::dry_run::log::{Log, spot};
-use crate::dry_run::near;
+use crate::dry_run::near::{self, Turned};
 use crate::dry_run::pass::Pass;
 use crate::dry_run::progress::Progress;
 use crate::dry_run::scene::Scene;
@@ -59,28 +59,23 @@ fn may_meet(stroke: &Box3, clamp: &Box3, reach: f64) -> bool {
 }
 
 fn meet(event: &Event, pass: &Pass, clamp: &Keepout, now: &Progress, log: &mut Log) {
-    let (min, max) = (clamp.space.min.xy(), clamp.space.max.xy());
-    let meets = |radius: f64, height: f64| {
-        near::distance_below(&pass.stroke, min, max, height)
-            // Touching is not meeting; the axis alone may not even touch.
-            .is_some_and(|distance| distance < radius - EPSILON || distance == 0.0)
-    };
+    let plan = (clamp.space.min.xy(), clamp.space.max.xy());
     let top = clamp.space.max.z;
-    let spot = |kind| spot(Interlock::ClampsClear, kind, event.line, now.place());
-    let help = "move the clamp, or retract above it";
-    if meets(now.body.radius, top) {
-        log.refuse(spot("cutter"), |log| {
-            say(
-                format!("the cutter runs into {}, whose top is z {}", clamp.name, log.mm(top)),
-                help,
-            )
-        });
-    } else if meets(now.body.holder_radius, top - now.body.stick_out) {
-        log.refuse(spot("holder"), |log| {
-            say(
-                format!("the holder runs into {}, whose top is z {}", clamp.name, log.mm(top)),
-                help,
-            )
-        });
-    }
+    let body = now.body;
+    // How deep a solid of this radius and lower surface goes into the clamp.
+    let depth = |radius: f64, rise: &dyn Fn(f64) -> f64| {
+        let low = near::lowest_over(&pass.stroke, plan, &Turned { radius, rise })?;
+        (low < top - EPSILON).then_some(top - low)
+    };
+    let cutter = depth(body.radius, &|distance| body.rise(distance));
+    let holder = || depth(body.holder_radius, &|_| body.stick_out);
+    let found = cutter.map(|depth| ("cutter", depth)).or_else(|| holder().map(|d| ("holder", d)));
+    let Some((what, depth)) = found else { return };
+    log.refuse(spot(Interlock::ClampsClear, what, event.line, now.place()), |log| {
+        let (name, top, depth) = (&clamp.name, log.mm(top), log.mm(depth));
+        say(
+            format!("the {what} runs {depth} deep into {name}, whose top is z {top}"),
+            "move the clamp, or retract above it",
+        )
+    });
 }

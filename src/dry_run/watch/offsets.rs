@@ -6,7 +6,7 @@ use crate::dry_run::log::{Log, spot};
 use crate::dry_run::progress::Progress;
 use crate::dry_run::setup::LengthOffsets;
 use crate::geometry::{EPSILON, Point3};
-use crate::ngc::{CoordinateSystem, Event, Motion, What};
+use crate::ngc::{CoordinateSystem, Event, Motion, Statement, What};
 
 /// The last offsets that were found at fault, so that each is told once.
 #[derive(Default)]
@@ -16,8 +16,6 @@ pub(super) struct Offsets {
     axis: Point3,
     /// A coordinate system was said, or found missing.
     said: bool,
-    /// The last line whose G92 was told.
-    told: usize,
 }
 
 /// `G54` to `G59.3`.
@@ -30,12 +28,10 @@ fn name(system: CoordinateSystem) -> String {
 
 impl Watch for Offsets {
     fn see(&mut self, event: &Event, now: &Progress, log: &mut Log) {
-        let What::Motion(motion) = &event.what else {
-            if event.what == What::Stated {
-                self.stated(event, now, log);
-            }
-            return;
-        };
+        if let What::Stated(about) = event.what {
+            self.stated(about, event, now, log);
+        }
+        let What::Motion(motion) = &event.what else { return };
         if motion.machine {
             return;
         }
@@ -50,10 +46,9 @@ impl Watch for Offsets {
 
 impl Offsets {
     /// A G92 is refused where it is said: at an unknown place its offset can not be told.
-    fn stated(&mut self, event: &Event, now: &Progress, log: &mut Log) {
-        let words = &now.scene.words;
-        self.said |= words.systems.binary_search(&event.line).is_ok();
-        if words.zeros.binary_search(&event.line).is_ok() {
+    fn stated(&mut self, about: Statement, event: &Event, now: &Progress, log: &mut Log) {
+        self.said |= about == Statement::System;
+        if about == Statement::Origin {
             log.refuse(spot(Interlock::WorkOffset, "zero", event.line, now.place()), |_| {
                 say(
                     "G10 writes the zero of a coordinate system",
@@ -61,8 +56,7 @@ impl Offsets {
                 )
             });
         }
-        let moves_zero = words.axis.binary_search(&event.line).is_ok();
-        if moves_zero && std::mem::replace(&mut self.told, event.line) != event.line {
+        if about == Statement::AxisOffset {
             log.refuse(spot(Interlock::AxisOffset, "word", event.line, now.place()), |_| {
                 say(
                     "G92 gives the place where the cutter stands other numbers, and moves the work zero",

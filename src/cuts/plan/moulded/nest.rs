@@ -11,10 +11,13 @@ pub(super) const BOARDS: [&str; 12] = [
 ];
 
 /// Wood that stays standing between two segments, mm, for tabs to hold by.
-const BETWEEN: f64 = 6.0;
+pub(super) const BETWEEN: f64 = 6.0;
 
 /// The segments of each board.
 pub(super) fn boards(shop: &Shop<'_>) -> Result<Vec<Vec<Placed>>, Diagnostic> {
+    if super::rows::pieces(shop).is_some() {
+        return super::rows::boards(shop);
+    }
     let moulding = shop.moulding;
     let count = moulding.segments.len();
     let stock = shop.bench.stock;
@@ -57,17 +60,23 @@ pub(super) fn boards(shop: &Shop<'_>) -> Result<Vec<Vec<Placed>>, Diagnostic> {
 /// run off the grain, by the cosine of that angle.
 fn pitch(shop: &Shop<'_>, depth: f64) -> f64 {
     let (low, high) = shop.moulding.extent;
-    let slot = shop.parting.0.diameter.0 + shop.bench.part.outline.allowance.0;
-    let beside = (low - shop.section.reach.0).max(slot) + (shop.section.reach.1 - high).max(slot);
-    let gap = beside + BETWEEN;
+    let gap = beside(shop) + BETWEEN;
     let nested = (high - low + gap) / shop.moulding.run_out.cos().max(0.2);
     nested.min(depth + gap)
 }
 
+/// What sweeps and slots take of the wood on both sides of a segment.
+pub(super) fn beside(shop: &Shop<'_>) -> f64 {
+    let (low, high) = shop.moulding.extent;
+    let slot = shop.parting.0.diameter.0 + shop.bench.part.outline.allowance.0;
+    (low - shop.section.reach.0).max(slot) + (shop.section.reach.1 - high).max(slot)
+}
+
 /// A segment with the lower left corner of its outline at a place.
-fn placed(shop: &Shop<'_>, segment: usize, at: Point) -> Placed {
+pub(super) fn placed(shop: &Shop<'_>, segment: usize, at: Point) -> Placed {
     let by = at - shop.moulding.corner(segment);
     Placed {
+        segment,
         path: shop.moulding.segments[segment].moved(by),
         outline: shop.moulding.outline(segment).moved(by),
     }

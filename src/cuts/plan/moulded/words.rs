@@ -27,7 +27,7 @@ pub(super) fn of(shop: &Shop<'_>) -> (Vec<String>, Vec<String>) {
     if moulding.shape.passes == PassOrder::Downhill {
         remarks.push("Each pass runs from the middle down to either end.".to_string());
     }
-    if moulding.segments.len() > 1 {
+    if moulding.segments.len() > 1 && super::rows::pieces(shop).is_none() {
         remarks.push(format!(
             "{} segments, butted square; the grain runs out by {:.1} degrees at most.",
             moulding.segments.len(),
