@@ -183,8 +183,8 @@ fn every_controller_gets_the_band() {
         .replace("chord = \"30\"", "chord = \"4\"")
         .replace("rise  = \"15\"", "rise = \"1/2\"")
         .replace("count = 3", "count = 1")
-        .replace("\"21\"", "\"7\"")
-        .replace("\"10 3/4\"", "\"4\"");
+        .replace("\"21\"", "\"9\"")
+        .replace("\"10 3/4\"", "\"6\"");
     passes_in_every_dialect(&small);
 }
 
