@@ -20,7 +20,7 @@ mod template;
 mod tiles;
 
 pub use dxf::dxf;
-pub use pdf::{pages, pdf};
+pub use pdf::{pages, pdf, pdf_and_pages};
 pub use template::cap_template;
 pub use tiles::{Paper, Tiling};
 
