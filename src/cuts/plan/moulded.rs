@@ -217,10 +217,9 @@ impl Shop<'_> {
         let left = self.cutters.left.clone();
         let (bottom, top) = (self.bench.stock.min.z, self.bench.stock.max.z);
         let round = self.cutters.all().map(Cutter::radius).fold(0.0, f64::max);
-        let segments: Vec<(Path, Contour, Vec<(Point, Point)>)> = board
-            .iter()
-            .map(|p| (p.path.clone(), p.outline.clone(), p.path.hollow_mitres()))
-            .collect();
+        let each = board.iter();
+        let segments: Vec<_> =
+            each.map(|p| (p.path.clone(), p.outline.clone(), p.path.hollow_mitres())).collect();
         Surface::new(move |p| {
             let (path, _, hollow) = segments.iter().find(|(_, line, _)| line.contains(p))?;
             let (low, high) = left.at(path.aside(p))?;
