@@ -108,9 +108,7 @@ pub(super) fn lowest_over(
     }
     let pieces = stroke.chords(CHORD);
     let at = |i: usize| stroke.at(i as f64 / pieces as f64);
-    (0..pieces)
-        .filter_map(|i| line_over(at(i), at(i + 1), (min, max), body))
-        .min_by(f64::total_cmp)
+    (0..pieces).filter_map(|i| line_over(at(i), at(i + 1), (min, max), body)).min_by(f64::total_cmp)
 }
 
 /// Along a line the distance to a rectangle is convex, and so is the height of a convex body over
