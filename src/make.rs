@@ -3,10 +3,13 @@
 use crate::cuts::{self, PartPlan};
 use crate::diagnostic::Failure;
 use crate::dry_run::{
-    self, Keepout, LengthOffsets, Outcome, PartKeep, Setup, TabKeep, Verdict, Wanted,
+    self, Keepout, LengthOffsets, Outcome, PartKeep, Setup, TabKeep, Turn, Verdict, Wanted,
+    turned_over,
 };
+use crate::geometry::{Box3, HeightField};
 use crate::job::{Job, Side, ZeroCorner, ZeroHeight};
 use crate::ngc::{self, Event, What};
+use crate::part::features::FlipAxis;
 use crate::post::{self, Dialect, Heading};
 use crate::shop::{CuttingData, Overrides, Shop};
 use crate::toolpath::{self, Limits, Move};
@@ -59,7 +62,54 @@ impl MadePart {
 /// [`Failure`] for wrong input and for what the trade refuses. A program that the dry run
 /// refuses is not an error here: its verdict says so.
 pub fn make(job: &Job, shop: &Shop, dialect: &Dialect) -> Result<Vec<MadePart>, Failure> {
-    cuts::plan(job, shop)?.into_iter().map(|plan| make_part(job, shop, dialect, plan)).collect()
+    let mut board = Board::default();
+    let all = cuts::plan(job, shop)?.into_iter();
+    all.map(|plan| make_part(job, shop, dialect, plan, &mut board)).collect()
+}
+
+/// A board on its way through its programs: each cuts what those before it have left, and what
+/// was cut into one face is open from below when the board was turned over.
+#[derive(Debug, Default)]
+pub struct Board {
+    left: Option<HeightField>,
+    below: Option<HeightField>,
+    /// Part and setup of the last program.
+    last: Option<(String, &'static str)>,
+}
+
+impl Board {
+    /// Lays the board as a plan wants it: a new one for another part, turned over for another
+    /// setup of the same.
+    pub fn lay(&mut self, plan: &PartPlan) {
+        let now = (plan.part.name.clone(), plan.setup);
+        let Some(last) =
+            self.last.replace(now).filter(|last| *last != (plan.part.name.clone(), plan.setup))
+        else {
+            return;
+        };
+        let turn = plan.part.features.flip.as_ref().map(|flip| match flip.axis {
+            FlipAxis::X => Turn::AboutX,
+            FlipAxis::Y => Turn::AboutY,
+        });
+        let left = self.left.take().filter(|_| last.0 == plan.part.name);
+        self.below = left.zip(turn).map(|(left, turn)| turned_over(&left, &plan.stock, turn));
+    }
+
+    /// Turns the board over by hand, where no plan says how.
+    pub fn turn(&mut self, stock: &Box3, turn: Turn) {
+        self.below = self.left.take().map(|left| turned_over(&left, stock, turn));
+    }
+
+    /// The setup with this board in it.
+    #[must_use]
+    pub fn in_setup<'a>(&'a self, setup: Setup<'a>) -> Setup<'a> {
+        Setup { before: self.left.as_ref(), below: self.below.as_ref(), ..setup }
+    }
+
+    /// What a program has left of it.
+    pub fn cut(&mut self, left: Option<HeightField>) {
+        self.left = left;
+    }
 }
 
 fn make_part(
@@ -67,13 +117,13 @@ fn make_part(
     shop: &Shop,
     dialect: &Dialect,
     plan: PartPlan,
+    board: &mut Board,
 ) -> Result<MadePart, Failure> {
+    board.lay(&plan);
     let heading = heading(job, shop, &plan);
     let written = post::write(&plan.toolpath, dialect, &heading)?;
     let count = written.len();
     let several = count > 1;
-    // Each program cuts what those before it have left.
-    let mut left = None;
     let programs = written
         .into_iter()
         .enumerate()
@@ -81,13 +131,12 @@ fn make_part(
             // Where the operator changes cutters at a stop, no word of the text names the first.
             let first = plan.cutters.first().map(|(c, _)| c.number);
             let only = program.cutter.or(first);
-            let mut setup = setup_in(dialect, setup(shop, &plan, only, job.shown));
-            setup.before = left.as_ref();
+            let mut setup = board.in_setup(setup_in(dialect, setup(shop, &plan, only, job.shown)));
             if let Some(wanted) = &mut setup.wanted {
                 wanted.finished = i + 1 == count;
             }
             let trial = dry_run::try_out(&program.text, &setup);
-            left = trial.left;
+            board.cut(trial.left);
             // Numbered in the order to run them: a cutter may be wanted more than once.
             let order = if several { format!("-{}", i + 1) } else { String::new() };
             let cutter = program.cutter.map(|c| format!("-cutter-{c}")).unwrap_or_default();

@@ -102,6 +102,8 @@ pub fn page(
         events: &events,
         seconds: &seconds,
         stock: setup.stock,
+        before: setup.before,
+        below: setup.below,
         cutters: setup.cutters,
         stepdowns: &stepdowns,
         first: setup.default_cutter,
