@@ -7,6 +7,7 @@ mod header;
 mod page;
 mod part_figures;
 mod sheet;
+mod surface_map;
 
 pub use bend::bend_json;
 pub use drawings::{DrawnFile, drawing_files, drawings};

@@ -147,7 +147,8 @@ pub(crate) fn all() -> Vec<Fault> {
         }),
         fault("feed with a digit lost", |p| feed(p, 0.1, &[FeedWithinSpecies])),
         fault("detour into the part", |p| {
-            let to = p.inside()?;
+            let (to, (_, s)) = (p.inside()?, p.long()?);
+            p.stands_at(to.xy(), s.from.z).then_some(())?;
             put_before(
                 p,
                 &format!("G1 X{} Y{}", p.unit(to.x), p.unit(to.y)),

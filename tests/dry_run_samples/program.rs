@@ -189,6 +189,13 @@ impl Program {
         })
     }
 
+    /// Whether wood is wanted at a place, well above a height.
+    pub(crate) fn stands_at(&self, p: Point, z: f64) -> bool {
+        let setup = self.setup();
+        setup.part.is_some_and(|part| part.outline.contains(p))
+            || setup.wanted.and_then(|w| (w.heights)(p)).is_some_and(|band| band.low > z + 0.5)
+    }
+
     /// The number of a word of length, in mm.
     pub(crate) fn mm(&self, value: f64) -> f64 {
         if self.unit_is_inch() { value * 25.4 } else { value }
