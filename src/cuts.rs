@@ -20,7 +20,7 @@ mod tabs;
 mod track;
 
 pub use outline::{OutlinePlan, OutlineSpec};
-pub use plan::{PartPlan, Surface, plan};
+pub use plan::{PartPlan, Surface, plan, plan_watched};
 pub use profile::Profile;
 pub use tabs::Tab;
 pub use track::Track;

@@ -47,7 +47,7 @@ pub use palette::{Colour, mixed};
 pub use path::Path;
 pub use png::png;
 pub use preview::{PreviewInput, preview, preview_sheet};
-pub use relief::{FINER, ReliefView, relief_png, relief_svg};
+pub use relief::{FINER, Mark, ReliefView, relief_png, relief_svg};
 pub use setup_sheet::{CutterRow, FigureTable, ProgramRow, SetupSheet, Touch};
 pub use sprung_text::sprung_text;
 pub use svg::{Anchor, Lettering, Sheet, TextBox};

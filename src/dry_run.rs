@@ -106,11 +106,13 @@ fn run<S: Source + ?Sized>(
     let scene = Scene::new(setup, &survey);
     let mut shift = Shift::new(&scene);
     let mut by_hand = ByHand::new(setup.machine);
+    let lines = survey.lines.max(1) as f64;
     let problems = ngc::interpret_source(source, &scene.reading(skipping), &mut |event| {
         if let Some(change) = by_hand.change(event) {
             shift.take(&change, &mut log);
         }
         shift.take(event, &mut log);
+        setup.watch.tell("trying the program", event.line as f64 / lines);
     })?;
     shift.end(&mut log);
     let text = surface::Read { source, skipping, last: survey.lines.max(1) };

@@ -27,3 +27,4 @@ pub mod shop;
 pub mod toolpath;
 pub mod tracing;
 pub mod units;
+pub mod watch;

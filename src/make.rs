@@ -1,19 +1,22 @@
 //! From a job to programs that have been read back and tried.
 
+mod board;
+
+pub use board::Board;
+
 use crate::cuts::{self, PartPlan};
 use crate::diagnostic::Failure;
 use crate::dry_run::{
-    self, Keepout, LengthOffsets, Outcome, PartKeep, Setup, TabKeep, Turn, Verdict, Wanted,
-    turned_over,
+    self, Keepout, LengthOffsets, Outcome, PartKeep, Setup, TabKeep, Verdict, Wanted,
 };
-use crate::geometry::{Box3, HeightField};
+use crate::geometry::HeightField;
 use crate::job::{Job, Side, ZeroCorner, ZeroHeight};
 use crate::ngc::{self, Event, What};
-use crate::part::features::FlipAxis;
 use crate::post::{self, Dialect, Heading};
 use crate::shop::{CuttingData, Overrides, Shop};
 use crate::toolpath::{self, Limits, Move};
 use crate::units::Shown;
+use crate::watch::Watch;
 
 /// A part with its programs.
 #[derive(Debug)]
@@ -22,6 +25,8 @@ pub struct MadePart {
     pub plan: PartPlan,
     /// What was written, in the order to run it.
     pub programs: Vec<MadeProgram>,
+    /// What they leave of the stock, from their text, where a surface is wanted.
+    pub left: Option<HeightField>,
 }
 
 /// A program and what reading it back found.
@@ -62,62 +67,32 @@ impl MadePart {
 /// [`Failure`] for wrong input and for what the trade refuses. A program that the dry run
 /// refuses is not an error here: its verdict says so.
 pub fn make(job: &Job, shop: &Shop, dialect: &Dialect) -> Result<Vec<MadePart>, Failure> {
+    make_watched(job, shop, dialect, Watch::NOBODY)
+}
+
+/// As [`make`], and tells how far it has come.
+///
+/// # Errors
+/// As [`make`].
+pub fn make_watched(
+    job: &Job,
+    shop: &Shop,
+    dialect: &Dialect,
+    watch: Watch<'_>,
+) -> Result<Vec<MadePart>, Failure> {
     let mut board = Board::default();
-    let all = cuts::plan(job, shop)?.into_iter();
-    all.map(|plan| make_part(job, shop, dialect, plan, &mut board)).collect()
-}
-
-/// A board on its way through its programs: each cuts what those before it have left, and what
-/// was cut into one face is open from below when the board was turned over.
-#[derive(Debug, Default)]
-pub struct Board {
-    left: Option<HeightField>,
-    below: Option<HeightField>,
-    /// Part and setup of the last program.
-    last: Option<(String, &'static str)>,
-}
-
-impl Board {
-    /// Lays the board as a plan wants it: a new one for another part, turned over for another
-    /// setup of the same.
-    pub fn lay(&mut self, plan: &PartPlan) {
-        let now = (plan.part.name.clone(), plan.setup);
-        let Some(last) =
-            self.last.replace(now).filter(|last| *last != (plan.part.name.clone(), plan.setup))
-        else {
-            return;
-        };
-        let turn = plan.part.features.flip.as_ref().map(|flip| match flip.axis {
-            FlipAxis::X => Turn::AboutX,
-            FlipAxis::Y => Turn::AboutY,
-        });
-        let left = self.left.take().filter(|_| last.0 == plan.part.name);
-        self.below = left.zip(turn).map(|(left, turn)| turned_over(&left, &plan.stock, turn));
-    }
-
-    /// Turns the board over by hand, where no plan says how.
-    pub fn turn(&mut self, stock: &Box3, turn: Turn) {
-        self.below = self.left.take().map(|left| turned_over(&left, stock, turn));
-    }
-
-    /// The setup with this board in it.
-    #[must_use]
-    pub fn in_setup<'a>(&'a self, setup: Setup<'a>) -> Setup<'a> {
-        Setup { before: self.left.as_ref(), below: self.below.as_ref(), ..setup }
-    }
-
-    /// What a program has left of it.
-    pub fn cut(&mut self, left: Option<HeightField>) {
-        self.left = left;
-    }
+    cuts::plan_watched(job, shop, watch)?
+        .into_iter()
+        .map(|plan| make_part(job, shop, dialect, (plan, &mut board), watch))
+        .collect()
 }
 
 fn make_part(
     job: &Job,
     shop: &Shop,
     dialect: &Dialect,
-    plan: PartPlan,
-    board: &mut Board,
+    (plan, board): (PartPlan, &mut Board),
+    watch: Watch<'_>,
 ) -> Result<MadePart, Failure> {
     board.lay(&plan);
     let heading = heading(job, shop, &plan);
@@ -132,6 +107,7 @@ fn make_part(
             let first = plan.cutters.first().map(|(c, _)| c.number);
             let only = program.cutter.or(first);
             let mut setup = board.in_setup(setup_in(dialect, setup(shop, &plan, only, job.shown)));
+            setup.watch = watch;
             if let Some(wanted) = &mut setup.wanted {
                 wanted.finished = i + 1 == count;
             }
@@ -152,7 +128,8 @@ fn make_part(
             }
         })
         .collect();
-    Ok(MadePart { plan, programs })
+    let left = board.left().filter(|_| plan.surface.is_some()).cloned();
+    Ok(MadePart { plan, programs, left })
 }
 
 /// Reads a program's text and times it on the shop's machine.

@@ -11,12 +11,15 @@ mod traced;
 pub use board::{Board, BoardFigures, BoardShape};
 pub use cap::{Cap, CapFigures, CapShape};
 pub use moulding::{
-    Grows, LegShape, Moulding, MouldingFigures, MouldingShape, PassOrder, PathShape, Pose,
+    Grows, JointShape, Key, LegShape, Moulding, MouldingFigures, MouldingShape, PassOrder,
+    PathShape, Pose, ProfileShape, Segment, StraightShape,
 };
 pub use panel::{
-    AcanthusShape, BandShape, BorderShape, CarveShape, CarvingShape, ChannelsShape, CushionShape,
-    FestoonShape, FinishShape, HuskDropShape, KeyFretShape, LetteringShape, MeshShape, Panel,
-    PanelShape, PictureShape, PlaceShape, RepeatShape, RosetteShape, RoughShape, SwagShape,
+    AcanthusShape, BandShape, BorderShape, CarveShape, Carved, CarvingShape, ChannelsShape,
+    CourseShape, CushionShape, DetailShape, DrawingShape, FestoonShape, FinishShape, HuskDropShape,
+    InciseShape, IncisedShape, Incision, KeyFretShape, LetteringShape, MeshShape, Panel,
+    PanelShape, PictureShape, PlaceShape, RepeatShape, RosetteShape, RoughShape, Strokes,
+    SwagShape,
 };
 pub use template::{Guide, Template, TemplateFigures};
 pub use traced::{Traced, TracedFigures};

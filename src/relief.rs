@@ -13,7 +13,7 @@ mod shade;
 
 pub mod source;
 
-pub use cushion::{Cushion, CushionProfile};
+pub use cushion::{Cushion, CushionMap, CushionProfile};
 pub use ground::{Ground, Stage};
 pub use placed::{Carving, Meeting, Placed};
 pub use sample::Progress;

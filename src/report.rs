@@ -4,6 +4,7 @@ mod bend;
 mod cut_list;
 mod drawings;
 mod header;
+mod order;
 mod page;
 mod part_figures;
 mod sheet;
@@ -12,6 +13,7 @@ mod surface_map;
 pub use bend::bend_json;
 pub use drawings::{DrawnFile, drawing_files, drawings};
 pub use header::{HeaderReport, header_report};
+pub use order::order_of_work;
 pub use part_figures::{part_json, part_table, part_text};
 pub use sheet::setup_sheet;
 
@@ -166,14 +168,16 @@ pub fn summary(job: &Job, parts: &[MadePart]) -> String {
     text
 }
 
-/// The whole job for other programs: millimetres, radians, seconds, mm/min.
+/// The whole job for other programs: millimetres, radians, seconds, mm/min; `order` as
+/// [`order_of_work`] gives it.
 #[must_use]
-pub fn report(job: &Job, parts: &[MadePart]) -> Value {
+pub fn report(job: &Job, parts: &[MadePart], order: &[String]) -> Value {
     json!({
         "title": job.file.title,
         "units": "mm, radians, seconds, mm/min",
         "species": job.file.species,
         "parts": parts.iter().map(part_report).collect::<Vec<_>>(),
+        "order_of_work": order,
     })
 }
 

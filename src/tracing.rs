@@ -8,12 +8,14 @@ mod arcs;
 mod chain;
 mod curve;
 mod dxf;
+mod entry;
 mod page;
 mod path_data;
 mod profile;
 mod svg;
 
-pub use profile::{DrawnProfile, profile, read_profile};
+pub use entry::TracingEntry;
+pub use profile::{DrawnProfile, profile, read_profile, read_profile_with_back};
 
 use crate::diagnostic::{Diagnostic, Place};
 use crate::geometry::{Contour, Point};
@@ -61,6 +63,16 @@ pub struct Outlines {
     pub contours: Vec<Contour>,
     /// What was left out, and why.
     pub warnings: Vec<Diagnostic>,
+}
+
+/// What is drawn, open or closed, in an SVG or a DXF file.
+///
+/// # Errors
+/// As [`read_outlines`], but lines may have ends and cross themselves.
+pub fn read_lines(path: &Path, options: &Options) -> Result<Outlines, Diagnostic> {
+    let (name, bytes) = bytes_of(path)?;
+    let Found { chains, warnings } = contours(&name, &bytes, options)?;
+    Ok(Outlines { contours: chains.into_iter().map(|chain| chain.contour).collect(), warnings })
 }
 
 /// Curves as a file draws them.

@@ -130,12 +130,17 @@ fn every_dialect_cuts_the_sample_and_its_text_passes_again() {
 #[test]
 fn starters_are_written_once_and_can_be_used_at_once() {
     let here = TempDir::new().expect("folder");
-    for kind in ["shop", "cap"] {
+    let jobs = ["header", "cap", "board", "moulding", "panel"];
+    for kind in ["shop"].iter().chain(&jobs) {
         let done = ovolo(here.path(), &["new", kind]);
         assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
         let again = ovolo(here.path(), &["new", kind]);
         assert_eq!(again.status.code(), Some(2));
         assert!(text(&again.stderr).contains("is there already"));
+    }
+    for kind in jobs {
+        let done = ovolo(here.path(), &["layout", &format!("{kind}.toml"), "--shop", "shop.toml"]);
+        assert_eq!(done.status.code(), Some(0), "{kind}: {}", text(&done.stderr));
     }
     let done = ovolo(here.path(), &["cut", "cap.toml", "--shop", "shop.toml"]);
     assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));

@@ -15,6 +15,7 @@ fn cap_sheet() -> SetupSheet {
     let job = sample::cap_job();
     SetupSheet {
         title: job.title.clone(),
+        order: Vec::new(),
         pictures: vec![preview(&job.input())],
         stock: vec![
             ("species".into(), "poplar".into()),

@@ -25,13 +25,17 @@ fn wedge() -> Region {
     region(Contour::polygon(&[point(0.0, 0.0), point(30.0, -3.0), point(30.0, 3.0)]))
 }
 
+fn strokes_only(strokes: &[Region], deepest: Option<f64>) -> Incise<'_> {
+    Incise { strokes, lines: &[], half: 0.0, ground: 0.0, deepest }
+}
+
 fn plan(region: &Region, angle: f64, deepest: Option<f64>) -> Vec<Stroke> {
     let cutter = vee(angle);
     let (data, machine) = (data(&cutter), machine());
     let tooling =
         Tooling { cutter: &cutter, data: &data, machine: &machine, top: 0.0, travel_height: 20.0 };
     let strokes = [region.clone()];
-    let plan = Incise { strokes: &strokes, deepest }.plan(&tooling).unwrap();
+    let plan = strokes_only(&strokes, deepest).plan(&tooling).unwrap();
     for (stroke, step) in plan.toolpath.strokes() {
         if matches!(step.action, Move::Traverse { .. }) {
             let level = stroke.from.z >= 2.0 - 1e-9 && stroke.to.z >= 2.0 - 1e-9;
@@ -215,8 +219,7 @@ fn what_is_too_wide_is_left_to_a_flat_cutter() {
         travel_height: 20.0,
     };
     let all = [stroke.clone()];
-    let clearing =
-        Incise { strokes: &all, deepest: Some(3.0) }.clearing(&tooling).unwrap().unwrap();
+    let clearing = strokes_only(&all, Some(3.0)).clearing(&tooling).unwrap().unwrap();
     // The floor is the outline moved in by 3 tan 30 = 1.7321 on all sides (closed form).
     let inset = 3.0 * 30.0_f64.to_radians().tan();
     let wanted = (40.0 - 2.0 * inset) * (20.0 - 2.0 * inset);
@@ -235,7 +238,7 @@ fn what_is_too_wide_is_left_to_a_flat_cutter() {
     }
     // A stroke that the V reaches everywhere needs none.
     let thin = [region(Contour::rectangle(point(0.0, 0.0), point(30.0, 2.0)))];
-    assert!(Incise { strokes: &thin, deepest: Some(3.0) }.clearing(&tooling).unwrap().is_none());
+    assert!(strokes_only(&thin, Some(3.0)).clearing(&tooling).unwrap().is_none());
 }
 
 #[test]
@@ -246,7 +249,7 @@ fn what_can_not_be_incised_is_answered() {
         Tooling { cutter: &v, data: &v_data, machine: &machine, top: 0.0, travel_height: 20.0 };
     let strokes = [region(Contour::rectangle(point(0.0, 0.0), point(30.0, 4.0)))];
     let key = |deepest, tooling: Tooling<'_>| {
-        Incise { strokes: &strokes, deepest }.plan(&tooling).unwrap_err().key
+        strokes_only(&strokes, deepest).plan(&tooling).unwrap_err().key
     };
     assert_eq!(key(Some(0.0), tooling).as_deref(), Some("depth"));
     assert_eq!(key(Some(500.0), tooling).as_deref(), Some("depth"));

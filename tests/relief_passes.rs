@@ -3,12 +3,13 @@
 
 #![allow(clippy::unwrap_used)]
 
-use ovolo::cuts::relief::{Finish, ReliefSpec, Rest, Rough, Tooling};
+use ovolo::cuts::relief::{Course, Finish, ReliefSpec, Rest, Rough, Tooling};
 use ovolo::geometry::{HeightField, Point3, Stroke, point};
 use ovolo::ngc::{Options, What, interpret_all};
 use ovolo::post::{Dialect, Heading, write};
 use ovolo::shop::Cutter;
 use ovolo::toolpath::{Direction, Move, Purpose, Toolpath};
+use ovolo::watch::Watch;
 
 #[path = "relief_support/shop.rs"]
 mod shop;
@@ -78,8 +79,8 @@ fn plan(
 ) -> ovolo::cuts::relief::ReliefPlan {
     let (data, machine) = (data(cutter), machine());
     let tooling = Tooling { cutter, data: &data, machine: &machine, top: 5.0, travel_height: 20.0 };
-    let spec = ReliefSpec { relief: field, tooling, tolerance: TOLERANCE };
-    Finish { angle, scallop: 0.02, arcs, rest: None }.plan(&spec).unwrap()
+    let spec = ReliefSpec { relief: field, tooling, tolerance: TOLERANCE, watch: Watch::NOBODY };
+    Finish { course: Course::Lines(angle), scallop: 0.02, arcs, rest: None }.plan(&spec).unwrap()
 }
 
 /// Distance of a point above a surface z(x) that does not change along y, by a fine search.
@@ -224,13 +225,23 @@ fn a_second_finish_goes_only_where_the_first_left_more() {
     let (wide_data, fine_data, machine) = (data(&wide), data(&fine), machine());
     let tooling =
         |cutter, data| Tooling { cutter, data, machine: &machine, top: 0.0, travel_height: 20.0 };
-    let first =
-        ReliefSpec { relief: &field, tooling: tooling(&wide, &wide_data), tolerance: TOLERANCE };
+    let first = ReliefSpec {
+        relief: &field,
+        tooling: tooling(&wide, &wide_data),
+        tolerance: TOLERANCE,
+        watch: Watch::NOBODY,
+    };
     let left = first.left().unwrap();
-    let second =
-        ReliefSpec { relief: &field, tooling: tooling(&fine, &fine_data), tolerance: TOLERANCE };
-    let rest = Some(Rest { left: &left, amount: 0.05 });
-    let plan = Finish { angle: 0.0, scallop: 0.02, arcs: false, rest }.plan(&second).unwrap();
+    let second = ReliefSpec {
+        relief: &field,
+        tooling: tooling(&fine, &fine_data),
+        tolerance: TOLERANCE,
+        watch: Watch::NOBODY,
+    };
+    let rest = Some(Rest { relief: &field, left: &left, amount: 0.05 });
+    let plan = Finish { course: Course::Lines(0.0), scallop: 0.02, arcs: false, rest }
+        .plan(&second)
+        .unwrap();
     let cuts: Vec<_> =
         plan.toolpath.strokes().filter(|(_, s)| s.purpose == Purpose::Finish).collect();
     assert!(!cuts.is_empty());
@@ -250,7 +261,7 @@ fn roughing_keeps_its_allowance_and_its_stepdown() {
     let (data, machine) = (data(&cutter), machine());
     let tooling =
         Tooling { cutter: &cutter, data: &data, machine: &machine, top: 0.0, travel_height: 20.0 };
-    let spec = ReliefSpec { relief: &field, tooling, tolerance: TOLERANCE };
+    let spec = ReliefSpec { relief: &field, tooling, tolerance: TOLERANCE, watch: Watch::NOBODY };
     let plan = Rough { allowance: 0.5 }.plan(&spec).unwrap();
     let section = ovolo::dry_run::removal::Section::of(&cutter).unwrap();
     let mut stock = ovolo::dry_run::removal::Stock::new(
@@ -285,12 +296,14 @@ fn what_can_not_be_asked_is_answered() {
     let (data, machine) = (data(&cutter), machine());
     let tooling =
         Tooling { cutter: &cutter, data: &data, machine: &machine, top: 0.0, travel_height: 20.0 };
-    let spec = |tolerance| ReliefSpec { relief: &field, tooling, tolerance };
+    let spec = |tolerance| ReliefSpec { relief: &field, tooling, tolerance, watch: Watch::NOBODY };
     for scallop in [0.0, -1.0, 5.0, f64::NAN] {
-        let refused = Finish { angle: 0.0, scallop, arcs: false, rest: None }.plan(&spec(0.002));
+        let refused = Finish { course: Course::Lines(0.0), scallop, arcs: false, rest: None }
+            .plan(&spec(0.002));
         assert_eq!(refused.unwrap_err().key.as_deref(), Some("scallop"));
     }
-    let finish = |angle| Finish { angle, scallop: 0.02, arcs: false, rest: None };
+    let finish =
+        |angle| Finish { course: Course::Lines(angle), scallop: 0.02, arcs: false, rest: None };
     assert_eq!(finish(f64::NAN).plan(&spec(0.002)).unwrap_err().key.as_deref(), Some("angle"));
     assert_eq!(finish(0.0).plan(&spec(0.0)).unwrap_err().key.as_deref(), Some("tolerance"));
     let refused = Rough { allowance: -1.0 }.plan(&spec(0.002)).unwrap_err();

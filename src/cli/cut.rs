@@ -1,5 +1,6 @@
 //! `ovolo cut`: programs, pictures, setup sheet and report of a job.
 
+use super::progress::Progress;
 use super::{Common, Done, context, say};
 use clap::Args;
 use ovolo::diagnostic::{Diagnostic, Failure};
@@ -7,6 +8,7 @@ use ovolo::files::{make_folder, remove_if_there, write_whole};
 use ovolo::job::Job;
 use ovolo::make::{self, MadePart};
 use ovolo::report;
+use ovolo::watch::Watch;
 use std::path::{Path, PathBuf};
 
 #[derive(Args, Debug)]
@@ -34,13 +36,18 @@ pub(super) fn run(args: &CutArgs) -> Done {
     if let Some(text) = &args.chord_tolerance {
         dialect = context::with_chord_tolerance(dialect, text, job.file.units)?;
     }
-    let parts = make::make(&job, &shop, &dialect)?;
+    let header = report::header_report(&job)?;
+    let progress = Progress::new(args.common.quiet);
+    let told = |what: &str, share: f64| progress.tell(what, share);
+    let parts = make::make_watched(&job, &shop, &dialect, Watch::new(&told))?;
+    drop(progress);
     make_folder(&args.out)?;
     if parts.iter().any(MadePart::refused) {
         return Err(refused(&parts, &job, &args.out));
     }
-    write_all(&parts, &job, &shop, &args.out)?;
-    let summary = report::report(&job, &parts);
+    let order = report::order_of_work(&job, &parts, header.as_ref());
+    write_all(&parts, &job, &shop, &order, &args.out)?;
+    let summary = report::report(&job, &parts, &order);
     if args.common.json {
         say::result(&format!("{summary:#}\n"))?;
     } else {
@@ -58,15 +65,16 @@ fn write_all(
     parts: &[MadePart],
     job: &Job,
     shop: &ovolo::shop::Shop,
+    order: &[String],
     out: &Path,
 ) -> Result<(), Failure> {
     for part in parts {
         let svg = report::picture(job, part);
         write_whole(&out.join(format!("{}.svg", part.plan.picture)), svg.as_bytes())?;
     }
-    let sheet = report::setup_sheet(job, shop, parts);
+    let sheet = report::setup_sheet(job, shop, parts, order);
     write_whole(&out.join("setup-sheet.html"), sheet.as_bytes())?;
-    let report = format!("{:#}\n", report::report(job, parts));
+    let report = format!("{:#}\n", report::report(job, parts, order));
     write_whole(&out.join("report.json"), report.as_bytes())?;
     for program in parts.iter().flat_map(|p| &p.programs) {
         write_whole(&out.join(&program.file_name), program.text.as_bytes())?;

@@ -1,5 +1,6 @@
 //! `ovolo dry-run`: try a program's text.
 
+use super::progress::Progress;
 use super::{Common, Done, context, say};
 use clap::Args;
 use ovolo::cuts::{self, PartPlan};
@@ -11,6 +12,7 @@ use ovolo::job::Job;
 use ovolo::make::{self, Board};
 use ovolo::shop::{CuttingData, Material, Overrides, Shop};
 use ovolo::units::{Shown, Unit, parse_length};
+use ovolo::watch::Watch;
 use std::path::{Path, PathBuf};
 
 /// Largest program that is held in memory.
@@ -278,7 +280,11 @@ pub(super) fn run(args: &DryRunArgs) -> Done {
         _ => return explain(args.common.json),
     };
     let known = Known::read(&args.against, &args.common, program)?;
-    let verdict = Program::open(program)?.verdict(&known.setup())?;
+    let progress = Progress::new(args.common.quiet);
+    let told = |what: &str, share: f64| progress.tell(what, share);
+    let setup = Setup { watch: Watch::new(&told), ..known.setup() };
+    let verdict = Program::open(program)?.verdict(&setup)?;
+    drop(progress);
     if args.common.json {
         let json = serde_json::to_value(&verdict).unwrap_or_default();
         say::result(&format!("{json:#}\n"))?;

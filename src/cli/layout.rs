@@ -6,7 +6,7 @@ use clap::{Args, ValueEnum};
 use ovolo::diagnostic::Failure;
 use ovolo::drawing;
 use ovolo::files::{make_folder, write_whole};
-use ovolo::job::Job;
+use ovolo::job::{Job, Part, Shape};
 use ovolo::report::{HeaderReport, drawing_files, drawings, header_report, part_json, part_text};
 use ovolo::units::Unit;
 use std::path::{Path, PathBuf};
@@ -131,11 +131,15 @@ fn stems(files: &[PathBuf], ending: &str) -> Vec<String> {
         .collect()
 }
 
-/// The parts that somebody wrote, and templates; a header's boards stand in the header's text.
+/// The parts that somebody wrote, templates, and milled mouldings; a header's other boards stand in the header's text.
 fn parts_text(job: &Job) -> String {
     let mut text = String::new();
-    let told = |key: &str| key.starts_with("part") || key.ends_with(".template");
-    for part in job.parts.iter().filter(|part| told(&part.key)) {
+    let told = |part: &&Part| {
+        part.key.starts_with("part")
+            || part.key.ends_with(".template")
+            || matches!(part.shape, Shape::Moulding(_))
+    };
+    for part in job.parts.iter().filter(told) {
         text.push_str(&format!("\n{}", part_text(part, job.shown)));
     }
     text

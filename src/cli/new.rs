@@ -23,14 +23,26 @@ pub(super) struct NewArgs {
 enum Kind {
     /// Machine, cutters and clamps
     Shop,
+    /// A whole door header from one opening
+    Header,
     /// An arched cap
     Cap,
+    /// A board with pockets, holes and rebates
+    Board,
+    /// A moulding milled along a curve
+    Moulding,
+    /// A carved panel
+    Panel,
 }
 
 pub(super) fn run(args: &NewArgs) -> Done {
     let (name, text) = match args.kind {
         Kind::Shop => ("shop.toml", ovolo::shop::STARTER),
+        Kind::Header => ("header.toml", ovolo::job::HEADER_STARTER),
         Kind::Cap => ("cap.toml", ovolo::job::CAP_STARTER),
+        Kind::Board => ("board.toml", ovolo::job::BOARD_STARTER),
+        Kind::Moulding => ("moulding.toml", ovolo::job::MOULDING_STARTER),
+        Kind::Panel => ("panel.toml", ovolo::job::PANEL_STARTER),
     };
     let path = args.file.clone().unwrap_or_else(|| PathBuf::from(name));
     if path.exists() && !args.force {
@@ -47,7 +59,9 @@ pub(super) fn run(args: &NewArgs) -> Done {
     }
     let next = match args.kind {
         Kind::Shop => format!("Next: ovolo feeds --shop {}", path.display()),
-        Kind::Cap => format!("Next: ovolo cut {}", path.display()),
+        Kind::Header | Kind::Cap | Kind::Board | Kind::Moulding | Kind::Panel => {
+            format!("Next: ovolo layout {0}, then ovolo cut {0}", path.display())
+        }
     };
     say::talk(args.common.quiet, &next);
     Ok(0)

@@ -3,17 +3,18 @@
 mod relief;
 
 use super::dry_run::{Against, Known, Program};
+use super::progress::Progress;
 use super::{Common, Done, context, say};
 use clap::Args;
 use ovolo::diagnostic::{Diagnostic, Failure};
 use ovolo::drawing;
 use ovolo::dry_run;
 use ovolo::files::{make_folder, write_whole};
-use ovolo::job::Shape;
 use ovolo::make::{self, Board};
 use ovolo::report;
 use ovolo::shop::Shop;
 use ovolo::units::Shown;
+use ovolo::watch::Watch;
 use std::path::{Path, PathBuf};
 
 #[derive(Args, Debug)]
@@ -49,12 +50,22 @@ fn of_job(args: &PreviewArgs) -> Done {
     let job = context::job(&args.of)?;
     let shop = context::shop(args.common.shop.as_deref(), Some((&job, &args.of)))?;
     let dialect = context::dialect(args.post.as_deref(), &job, &args.of, &shop)?;
-    for part in &job.parts {
-        if let Shape::Panel(panel) = &part.shape {
-            relief::write(args, &job, part, panel)?;
+    let reliefs = relief::designed(args, &job)?;
+    let progress = Progress::new(args.common.quiet);
+    let told = |what: &str, share: f64| progress.tell(what, share);
+    let made = make::make_watched(&job, &shop, &dialect, Watch::new(&told));
+    drop(progress);
+    let parts = match made {
+        Ok(parts) => parts,
+        Err(why) => {
+            // What can not be cut can still be looked at.
+            reliefs.iter().try_for_each(|relief| relief.write(args, None))?;
+            return Err(why);
         }
+    };
+    for relief in &reliefs {
+        relief.write(args, parts.iter().find(|part| relief.is_of(part)))?;
     }
-    let parts = make::make(&job, &shop, &dialect)?;
     let mut all = Vec::new();
     let mut board = Board::default();
     for part in &parts {

@@ -25,7 +25,13 @@ const TOLERANCE: f64 = 0.004;
 pub struct Incise<'a> {
     /// The strokes: each an outline with its islands.
     pub strokes: &'a [Region],
-    /// No deeper than this below the stock's top, millimetres; `None` leaves it to the cutter.
+    /// Middle lines of strokes of one width, open or closed.
+    pub lines: &'a [Contour],
+    /// Half the width of those.
+    pub half: f64,
+    /// Height of the level ground in which all lie.
+    pub ground: f64,
+    /// No deeper than this below the ground, millimetres; `None` leaves it to the cutter.
     pub deepest: Option<f64>,
 }
 
@@ -34,7 +40,9 @@ pub struct Incise<'a> {
 pub struct Clearing {
     /// The level floors: inside them the V does not reach.
     pub floors: Vec<Region>,
-    /// Their depth below the stock's top, millimetres.
+    /// Height of the ground round them.
+    pub ground: f64,
+    /// Their depth below the ground, millimetres.
     pub depth: f64,
 }
 
@@ -77,7 +85,8 @@ impl Incise<'_> {
         let (depth, half) = self.reach(tooling)?;
         let cutter = tooling.cutter;
         let (tip, tangent) = (cutter.tip_diameter.0 / 2.0, (cutter.included_angle.0 / 2.0).tan());
-        let height = |w: f64| tooling.top - ((w - tip) / tangent).clamp(0.0, depth);
+        let top = self.ground;
+        let height = |w: f64| top - ((w - tip) / tangent).clamp(0.0, depth);
         let mut passes: Vec<Vec<Point3>> = Vec::new();
         for stroke in self.strokes {
             let axis = medial_axis(stroke).map_err(|e| {
@@ -90,14 +99,25 @@ impl Incise<'_> {
                     }));
             }
             for floor in inset(stroke, half)? {
-                passes.extend(floor.contours().map(|c| round(c, tooling.top - depth)));
+                passes.extend(floor.contours().map(|c| round(c, top - depth)));
             }
         }
-        passes.retain(|pass| pass.iter().any(|p| p.z < tooling.top - SHALLOWEST));
+        if !self.lines.is_empty() && self.half > half + 1e-9 {
+            return Err(Diagnostic::error(format!(
+                "lines {:.2} mm wide are wider than {} cuts {depth:.2} mm deep: {:.2} mm",
+                2.0 * self.half,
+                cutter.title(),
+                2.0 * half
+            ))
+            .key("line-width")
+            .help("draw them narrower, or incise with a wider V cutter"));
+        }
+        passes.extend(self.lines.iter().map(|line| round(line, height(self.half))));
+        passes.retain(|pass| pass.iter().any(|p| p.z < top - SHALLOWEST));
         let passes = in_order(passes);
         let mut pen = Pen::new(*tooling, TOLERANCE, false);
-        let lowest = passes.iter().flatten().map(|p| p.z).fold(tooling.top, f64::min);
-        let mut above = tooling.top;
+        let lowest = passes.iter().flatten().map(|p| p.z).fold(top, f64::min);
+        let mut above = top;
         let all = match lowest < above {
             true => levels(above, lowest, tooling.data.stepdown.value),
             false => Vec::new(),
@@ -107,9 +127,12 @@ impl Incise<'_> {
             above = level;
         }
         let remarks = vec![format!(
-            "incised in {} levels down to {:.2} mm on the middle of each stroke",
-            all.len(),
-            tooling.top - lowest
+            "incised {} down to {:.2} mm on the middle of each stroke",
+            match all.len() {
+                1 => "in one level".to_string(),
+                many => format!("in {many} levels"),
+            },
+            top - lowest
         )];
         Ok(ReliefPlan { toolpath: pen.toolpath, count: pen.count, remarks })
     }
@@ -124,7 +147,7 @@ impl Incise<'_> {
         for stroke in self.strokes {
             floors.extend(inset(stroke, half)?);
         }
-        Ok((!floors.is_empty()).then_some(Clearing { floors, depth }))
+        Ok((!floors.is_empty()).then_some(Clearing { floors, ground: self.ground, depth }))
     }
 }
 
@@ -151,10 +174,10 @@ impl Clearing {
             passes.push(lines.map(walk).collect());
         }
         let mut pen = Pen::new(*tooling, TOLERANCE, false);
-        let bottom = tooling.top - self.depth;
+        let bottom = self.ground - self.depth;
         for floor in &passes {
-            let mut above = tooling.top;
-            for level in levels(tooling.top, bottom, tooling.data.stepdown.value) {
+            let mut above = self.ground;
+            for level in levels(self.ground, bottom, tooling.data.stepdown.value) {
                 for ring in floor {
                     let ring: Vec<Point3> = ring.iter().map(|p| p.at(level)).collect();
                     pen.enter(&ring, above);
@@ -196,15 +219,15 @@ fn narrow(branch: &Branch, half: f64) -> impl Iterator<Item = Vec<(Point, f64)>>
     parts.into_iter().filter(|p| !p.is_empty())
 }
 
-/// Once round a contour at a height.
+/// Once along a contour at a height.
 fn round(contour: &Contour, z: f64) -> Vec<Point3> {
     walk(contour).into_iter().map(|p| p.at(z)).collect()
 }
 
-/// Points round a contour, its start again at the end.
+/// Points along a contour; if it is closed, its start again at the end.
 fn walk(contour: &Contour) -> Vec<Point> {
     let mut points = contour.flattened(TOLERANCE / 4.0);
-    if points.first() != points.last() {
+    if contour.closed && points.first() != points.last() {
         points.extend(points.first().copied());
     }
     points

@@ -8,11 +8,13 @@ mod moulded;
 mod surface;
 
 use super::Tab;
+use super::relief::Fragile;
 use crate::diagnostic::{Diagnostic, Failure};
 use crate::geometry::{Box3, Contour, Point};
 use crate::job::{Job, Part, Shape};
 use crate::shop::{Cutter, CuttingData, Material, Shop};
 use crate::toolpath::{Direction, Move, Purpose, Toolpath};
+use crate::watch::Watch;
 use bench::Bench;
 pub use surface::Surface;
 
@@ -43,6 +45,8 @@ pub(in crate::cuts) struct Work {
     pub remarks: Vec<String>,
     /// What the user should know before cutting.
     pub cautions: Vec<String>,
+    /// Where a carving is weak, in work coordinates.
+    pub weak: Vec<Fragile>,
 }
 
 /// One setup of a part with its cuts planned, in work coordinates.
@@ -80,6 +84,8 @@ pub struct PartPlan {
     pub remarks: Vec<String>,
     /// What the user should know before cutting.
     pub cautions: Vec<String>,
+    /// Where a carving is weak, in work coordinates.
+    pub weak: Vec<Fragile>,
 }
 
 /// Plans every part of a job, one plan for each setup.
@@ -88,6 +94,14 @@ pub struct PartPlan {
 /// [`Failure::Refused`] with every limit of the trade that is broken, each at its place in the
 /// job file; [`Failure::Input`] for names that do not exist, and for a header without a board.
 pub fn plan(job: &Job, shop: &Shop) -> Result<Vec<PartPlan>, Failure> {
+    plan_watched(job, shop, Watch::NOBODY)
+}
+
+/// As [`plan`], and tells how far it has come.
+///
+/// # Errors
+/// As [`plan`].
+pub fn plan_watched(job: &Job, shop: &Shop, watch: Watch<'_>) -> Result<Vec<PartPlan>, Failure> {
     if job.parts.is_empty() {
         let message = "there is nothing to cut: the header's cap has no stock";
         return Err(job
@@ -114,12 +128,24 @@ pub fn plan(job: &Job, shop: &Shop) -> Result<Vec<PartPlan>, Failure> {
     let mut plans = Vec::new();
     let mut refused = Vec::new();
     for (part, material) in job.parts.iter().zip(&materials) {
-        match plan_part(job, shop, material, part) {
+        match plan_part(job, shop, material, part, watch) {
             Ok(mut some) => plans.append(&mut some),
-            Err(mut some) => refused.append(&mut some),
+            Err(some) => refused.extend(some.into_iter().map(|d| unasked(job, part, d))),
         }
     }
     if refused.is_empty() { Ok(plans) } else { Err(Failure::Refused(job.document.locate(refused))) }
+}
+
+/// A header's moulding is milled because bending advises it: there is a way out.
+fn unasked(job: &Job, part: &Part, d: Diagnostic) -> Diagnostic {
+    let asked = ["header.cymatium.make", "header.cymatium.front"];
+    if part.key != "header.cymatium.front" || asked.iter().any(|key| job.document.holds(key)) {
+        return d;
+    }
+    let way = "say how to mill it in [header.cymatium.front], or `make = \"bend\"` or \"buy\" in \
+               [header.cymatium]";
+    let help = d.help.as_ref().map_or(way.to_string(), |help| format!("{help}; {way}"));
+    d.help(help)
 }
 
 /// What each part is made of: the job's wood, or its own.
@@ -143,8 +169,9 @@ fn plan_part(
     shop: &Shop,
     material: &Material,
     part: &Part,
+    watch: Watch<'_>,
 ) -> Result<Vec<PartPlan>, Vec<Diagnostic>> {
-    let bench = Bench::new(job, shop, material, part);
+    let bench = Bench::new(job, shop, material, part, watch);
     let works = match &part.shape {
         Shape::Cap(cap) => board::plan(&bench, &cap.contour())?,
         Shape::Board(own) => board::plan(&bench, &own.contour())?,
@@ -193,6 +220,7 @@ fn finished(bench: &Bench<'_>, work: Work, several: bool) -> PartPlan {
         tabs: work.tabs,
         remarks: work.remarks,
         cautions: work.cautions,
+        weak: work.weak,
     }
 }
 

@@ -56,9 +56,10 @@ impl PocketCut<'_> {
     /// An inset that can not be certified, with its place.
     pub(in crate::cuts) fn cut(&self, pen: &mut Pen<'_>) -> Result<Vec<Region>, OffsetError> {
         let radius = self.cutter.radius();
-        let centres = self.region.inset(radius)?;
-        if self.before.radius > 0.0 {
-            self.rest(pen)?;
+        let centres = self.region.reach(radius)?;
+        // Where the cutter before did not go in at all, this one begins.
+        if !self.before.centres.is_empty() {
+            self.rest(pen, &centres)?;
             return Ok(centres);
         }
         for start in &centres {

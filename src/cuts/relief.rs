@@ -8,8 +8,8 @@ pub(super) mod pen;
 mod rough;
 mod thin;
 
-pub use finish::{Finish, Rest};
-pub use fragile::{Fragile, Weakness, short_grain, too_narrow};
+pub use finish::{Course, Finish, Rest};
+pub use fragile::{Fragile, Weakness, short_grain, too_narrow, undercut};
 pub use rough::Rough;
 
 use crate::diagnostic::Diagnostic;
@@ -17,6 +17,7 @@ use crate::geometry::HeightField;
 use crate::geometry::cutter_surface::{CutterEnd, CutterSurface};
 use crate::shop::{Cutter, CutterShape, CuttingData, Machine};
 use crate::toolpath::Toolpath;
+use crate::watch::Watch;
 
 /// With what and above what a cut is made.
 #[derive(Clone, Copy, Debug)]
@@ -42,6 +43,8 @@ pub struct ReliefSpec<'a> {
     pub tooling: Tooling<'a>,
     /// How far a pass may leave the cutter surface to either side, measured square to it.
     pub tolerance: f64,
+    /// Who is told how far the plan has come.
+    pub watch: Watch<'a>,
 }
 
 /// A planned cut of a relief.

@@ -1,9 +1,11 @@
-//! Shaded pictures of a relief, with captions.
+//! Pictures of a relief with captions: shaded, and what differs between two.
+
+mod difference;
 
 use super::html::escape;
 use super::png::png_with_pictures;
 use crate::diagnostic::Diagnostic;
-use crate::geometry::HeightField;
+use crate::geometry::{HeightField, Point};
 use crate::relief;
 use base64::Engine;
 use image::codecs::png::PngEncoder;
@@ -12,9 +14,26 @@ use image::{ExtendedColorType, ImageEncoder};
 /// Cells to a pixel each way: their mean is shown, so that edges are clean.
 pub const FINER: usize = 2;
 
-/// Height of a caption's strip and of its letters, as shares of the picture's width.
+/// Height of a caption's strip and of its letters, as shares of the sheet's width.
 const STRIP: f64 = 0.030;
 const LETTERS: f64 = 0.016;
+
+/// Pictures no longer than this many times their height stand side by side.
+const LONG: f64 = 1.6;
+
+/// Least width and height of a mark, as a share of the picture's width.
+const MARK: f64 = 0.012;
+
+/// A place that a picture points out.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mark {
+    /// Corners of its box, as shares of the picture's width and height from the lower left.
+    pub low: Point,
+    /// The other corner.
+    pub high: Point,
+    /// Dashed, to be told from others without colour.
+    pub dashed: bool,
+}
 
 /// One picture and its caption.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,6 +44,10 @@ pub struct ReliefView {
     pub size: [u32; 2],
     /// Red, green and blue of each pixel, the top row first.
     pub pixels: Vec<u8>,
+    /// Places that it points out.
+    pub marks: Vec<Mark>,
+    /// Whether its colours are those of differences, and need their legend.
+    pub classed: bool,
 }
 
 impl ReliefView {
@@ -34,6 +57,23 @@ impl ReliefView {
         let grey = relief::shade(field);
         let pixels: Vec<[u8; 3]> = grey.into_iter().map(wood).collect();
         ReliefView::of(field, &pixels, caption.into())
+    }
+
+    /// Where a field as it is cut differs from what was designed, on the same grid.
+    #[must_use]
+    pub fn difference(
+        designed: &HeightField,
+        cut: &HeightField,
+        caption: impl Into<String>,
+    ) -> ReliefView {
+        let cells = difference::colours(designed, cut);
+        ReliefView { classed: true, ..ReliefView::of(designed, &cells, caption.into()) }
+    }
+
+    /// With places pointed out.
+    #[must_use]
+    pub fn marked(self, marks: Vec<Mark>) -> ReliefView {
+        ReliefView { marks, ..self }
     }
 
     fn of(field: &HeightField, cells: &[[u8; 3]], caption: String) -> ReliefView {
@@ -48,7 +88,8 @@ impl ReliefView {
             }
         }
         // A field has fewer cells each way than a picture may have pixels.
-        ReliefView { caption, size: [wide as u32, high as u32], pixels }
+        let size = [wide as u32, high as u32];
+        ReliefView { caption, size, pixels, marks: Vec::new(), classed: false }
     }
 
     fn png(&self) -> Result<Vec<u8>, Diagnostic> {
@@ -81,38 +122,106 @@ fn wood(grey: u8) -> [u8; 3] {
     [g.powf(0.86), g.powf(1.0), g.powf(1.22)].map(|c| (c * 255.0).round() as u8)
 }
 
-/// Pictures one below the other, each over its caption, as an SVG that holds them.
+/// Pictures over their captions, side by side or one below the other, as an SVG that holds them.
 ///
 /// # Errors
 /// If a picture can not be encoded.
 pub fn relief_svg(views: &[ReliefView]) -> Result<String, Diagnostic> {
-    let width = views.iter().map(|v| v.size[0]).max().unwrap_or(1);
+    let beside = views.iter().all(|v| f64::from(v.size[0]) < LONG * f64::from(v.size[1]));
+    let width = sheet_width(views);
     let strip = (f64::from(width) * STRIP).round();
-    let letters = f64::from(width) * LETTERS;
-    let total: f64 = views.iter().map(|v| f64::from(v.size[1]) + strip).sum();
-    let mut svg = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{total}\" \
-         viewBox=\"0 0 {width} {total}\">\n<rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>\n"
-    );
-    let mut y = 0.0;
+    let (mut body, mut x, mut y, mut total) = (String::new(), 0.0, 0.0, 0.0_f64);
     for view in views {
-        let data = base64::engine::general_purpose::STANDARD.encode(view.png()?);
-        let [wide, high] = view.size;
+        let high = draw(&mut body, view, (x, y), f64::from(width), strip)?;
+        total = total.max(y + high);
+        match beside {
+            true => x += f64::from(view.size[0]),
+            false => y += high,
+        }
+    }
+    Ok(format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{total}\" \
+         viewBox=\"0 0 {width} {total}\">\n<rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>\n\
+         {body}</svg>\n"
+    ))
+}
+
+fn sheet_width(views: &[ReliefView]) -> u32 {
+    let beside = views.iter().all(|v| f64::from(v.size[0]) < LONG * f64::from(v.size[1]));
+    let widths = views.iter().map(|v| v.size[0]);
+    let width = if beside { widths.sum() } else { widths.max().unwrap_or(1) };
+    width.max(1)
+}
+
+/// One view; gives its height with the strips below it.
+fn draw(
+    svg: &mut String,
+    view: &ReliefView,
+    (x, y): (f64, f64),
+    width: f64,
+    strip: f64,
+) -> Result<f64, Diagnostic> {
+    let data = base64::engine::general_purpose::STANDARD.encode(view.png()?);
+    let [wide, high] = view.size.map(f64::from);
+    svg.push_str(&format!(
+        "<image x=\"{x}\" y=\"{y}\" width=\"{wide}\" height=\"{high}\" \
+         href=\"data:image/png;base64,{data}\"/>\n"
+    ));
+    for mark in &view.marks {
+        // A place of no size is still to be seen.
+        let middle = (mark.low + mark.high) * 0.5;
+        let least = MARK * wide;
+        let w = ((mark.high.x - mark.low.x) * wide + least).max(2.0 * least);
+        let h = ((mark.high.y - mark.low.y) * high + least).max(2.0 * least);
+        let dashes = if mark.dashed { " stroke-dasharray=\"6 4\"" } else { "" };
+        // Vermilion on white, so that it shows on light and shade alike.
+        for (colour, line) in [("#ffffff", 4.0), ("#d55e00", 2.0)] {
+            svg.push_str(&format!(
+                "<rect x=\"{:.1}\" y=\"{:.1}\" width=\"{w:.1}\" height=\"{h:.1}\" fill=\"none\" \
+                 stroke=\"{colour}\" stroke-width=\"{:.1}\"{dashes}/>\n",
+                x + middle.x * wide - w / 2.0,
+                y + (1.0 - middle.y) * high - h / 2.0,
+                line * width / 2000.0
+            ));
+        }
+    }
+    // In a narrow column the words are smaller.
+    let letters = (LETTERS * width).min(1.5 * wide / view.caption.chars().count().max(1) as f64);
+    let mut text = |x: f64, y: f64, words: &str| {
         svg.push_str(&format!(
-            "<image x=\"0\" y=\"{y}\" width=\"{wide}\" height=\"{high}\" \
-             href=\"data:image/png;base64,{data}\"/>\n"
-        ));
-        y += f64::from(high) + strip;
-        svg.push_str(&format!(
-            "<text x=\"{:.1}\" y=\"{:.1}\" font-family=\"DejaVu Sans, sans-serif\" \
+            "<text x=\"{x:.1}\" y=\"{y:.1}\" font-family=\"DejaVu Sans, sans-serif\" \
              font-size=\"{letters:.1}\" fill=\"#000000\">{}</text>\n",
-            strip / 2.0,
-            y - 0.32 * strip,
-            escape(&view.caption)
+            escape(words)
+        ));
+    };
+    text(x + strip / 2.0, y + high + 0.68 * strip, &view.caption);
+    if !view.classed {
+        return Ok(high + strip);
+    }
+    let classes: Vec<_> = difference::legend().collect();
+    // In rows of as many as have room for their words.
+    let per = ((wide / (11.0 * letters)) as usize).clamp(1, classes.len());
+    let step = (wide - strip) / per as f64;
+    let place = |k: usize| {
+        let (column, row) = (k % per, k / per);
+        (x + strip / 2.0 + step * column as f64, y + high + strip * (row as f64 + 1.0))
+    };
+    for (k, (_, words)) in classes.iter().enumerate() {
+        let (x, y) = place(k);
+        text(x + 0.8 * strip, y + 0.68 * strip, words);
+    }
+    for (k, (colour, _)) in classes.iter().enumerate() {
+        let (x, y) = place(k);
+        svg.push_str(&format!(
+            "<rect x=\"{x:.1}\" y=\"{:.1}\" width=\"{:.1}\" height=\"{:.1}\" fill=\"{colour}\" \
+             stroke=\"#000000\" stroke-width=\"{:.2}\"/>\n",
+            y + 0.15 * strip,
+            0.7 * strip,
+            0.7 * strip,
+            strip / 60.0
         ));
     }
-    svg.push_str("</svg>\n");
-    Ok(svg)
+    Ok(high + strip * (1.0 + classes.len().div_ceil(per) as f64))
 }
 
 /// The same as PNG, one pixel to a pixel.
@@ -120,6 +229,5 @@ pub fn relief_svg(views: &[ReliefView]) -> Result<String, Diagnostic> {
 /// # Errors
 /// If a picture can not be encoded or drawn.
 pub fn relief_png(views: &[ReliefView]) -> Result<Vec<u8>, Diagnostic> {
-    let width = views.iter().map(|v| v.size[0]).max().unwrap_or(1);
-    png_with_pictures(&relief_svg(views)?, width)
+    png_with_pictures(&relief_svg(views)?, sheet_width(views))
 }

@@ -12,6 +12,8 @@ pub use touch_off::Touch;
 pub struct SetupSheet {
     /// What is being made.
     pub title: String,
+    /// The order of work of a set: boards, programs and what is done by hand between.
+    pub order: Vec<String>,
     /// Pictures of the programs, SVG text from [`super::preview`].
     pub pictures: Vec<String>,
     /// Stock: what and how much, such as `("size", "1120 x 230 x 19 mm")`, `("grain", "along x")`.

@@ -5,6 +5,7 @@ use crate::geometry::{Box3, Contour, HeightField, Point, Point3};
 use crate::ngc::CoordinateSystem;
 use crate::shop::{Cutter, CuttingData, Machine};
 use crate::units::{Shown, Unit};
+use crate::watch::Watch;
 
 /// A box that neither cutter nor holder may enter, in work coordinates, mm.
 #[derive(Clone, Debug, PartialEq)]
@@ -95,6 +96,8 @@ pub struct Setup<'a> {
     pub length_offsets: LengthOffsets,
     /// How lengths are written in messages.
     pub shown: Shown,
+    /// Who is told how far the text has been tried.
+    pub watch: Watch<'a>,
 }
 
 impl<'a> Setup<'a> {
@@ -122,6 +125,7 @@ impl<'a> Setup<'a> {
             rupture: None,
             length_offsets: LengthOffsets::TouchedOff,
             shown: Shown { unit: Unit::Mm, parts: 32 },
+            watch: Watch::NOBODY,
         }
     }
 }

@@ -1,13 +1,14 @@
 //! Reading a job file into parts that can be made.
 
-use super::header::CAP_KEY;
+use super::header::{CAP_KEY, milled_roles};
 use super::{
     Header, HeaderEntry, Hold, OnTable, OutlineCut, PartKind, Placing, Shape, Stock, Zero,
 };
 use crate::diagnostic::{Diagnostic, Failure};
 use crate::document::Document;
+use crate::layout::Role;
 use crate::part::features::Features;
-use crate::shop::Overrides;
+use crate::shop::{Material, Overrides};
 use crate::units::{Shown, Unit};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -154,10 +155,17 @@ impl Job {
 }
 
 impl Job {
+    /// The pieces of the header's mouldings that the table mills.
+    #[must_use]
+    pub fn milled_roles(&self) -> Vec<Role> {
+        milled_roles(&self.parts)
+    }
+
     /// What was left out of the drawings that the job names, and why.
     pub fn warnings(&self) -> impl Iterator<Item = &Diagnostic> {
         let traced = self.parts.iter().filter_map(|part| match &part.shape {
             Shape::Traced(traced) => Some(&traced.warnings),
+            Shape::Moulding(moulding) => Some(&moulding.warnings),
             _ => None,
         });
         self.header.iter().map(|header| &header.warnings).chain(traced).flatten()
@@ -187,6 +195,19 @@ fn header(
             Err(some) => found.extend(some.into_iter().map(front_key)),
         }
     }
+    let material = Material::find(&file.species).ok();
+    let milled = entry.milled(&header, material.as_ref(), file.hold.as_ref(), shown);
+    let milled = milled.unwrap_or_else(|mut some| {
+        found.append(&mut some);
+        Vec::new()
+    });
+    for one in milled {
+        let part = lay(file, &one.table, one.name, Ok(one.shape), one.key, shown);
+        match part.and_then(|part| with_template(file, &one.table, part, shown)) {
+            Ok(mut some) => parts.append(&mut some),
+            Err(mut some) => found.append(&mut some),
+        }
+    }
     Some(header)
 }
 
@@ -209,8 +230,18 @@ fn resolve(
     let name = entry.table.name.clone().unwrap_or_else(|| entry.kind.word().to_string());
     let shape = entry.kind.resolve(key, folder, shown);
     let part = lay(file, &entry.table, &name, shape, key, shown)?;
-    let Some(template) = &entry.table.template else { return Ok(vec![part]) };
-    let key = format!("{key}.template");
+    with_template(file, &entry.table, part, shown)
+}
+
+/// A part, and its template where its table asks for one.
+fn with_template(
+    file: &JobFile,
+    table: &OnTable,
+    part: Part,
+    shown: Shown,
+) -> Result<Vec<Part>, Vec<Diagnostic>> {
+    let Some(template) = &table.template else { return Ok(vec![part]) };
+    let (name, key) = (part.name.clone(), format!("{}.template", part.key));
     let shapes = template.resolve(&part.shape, &key, shown)?;
     let several = shapes.len() > 1;
     let mut parts = vec![part];

@@ -1,8 +1,14 @@
 //! A whole header over a cased opening, as it is measured and chosen.
 
+mod bowed;
+mod mill;
+mod milled;
 mod molding;
 mod resolve;
 
+pub use bowed::Bend;
+pub use mill::{Make, MillEntry};
+pub(super) use milled::roles as milled_roles;
 pub(super) use resolve::CAP_KEY;
 pub use resolve::Header;
 
@@ -112,12 +118,17 @@ pub struct BedMoldEntry {
     /// Greatest projection from the face it is fixed to, without elements.
     #[serde(default)]
     pub projection: Option<Length>,
-    /// Angle between its back and the wall, if it stands sprung; height or projection follows.
+    /// Angle between its back and the wall, if it stands sprung: height or projection follows, or
+    /// both from elements or a tracing, which then show it lying flat on its back.
     #[serde(default)]
     pub spring: Option<Angle>,
     /// Whether it stands sprung across its height and projection, which give the angle.
     #[serde(default)]
     pub sprung: bool,
+    /// How the table mills its pieces, mitred, where it is to; without it they are sawn from
+    /// sticks.
+    #[serde(default)]
+    pub straight: Option<MillEntry>,
 }
 
 /// The cap's board, and how the table cuts it where there is a stock for it.
@@ -153,12 +164,23 @@ pub struct CymatiumEntry {
     /// Thickness, which is its projection from the cap's edge, without elements.
     #[serde(default)]
     pub thickness: Option<Length>,
-    /// Angle between its back and the cap's edge, if it stands sprung; height or thickness follows.
+    /// Angle between its back and the cap's edge, if it stands sprung: height or thickness follows,
+    /// or both from elements or a tracing, which then show it lying flat on its back.
     #[serde(default)]
     pub spring: Option<Angle>,
     /// Whether it stands sprung across its height and thickness, which give the angle.
     #[serde(default)]
     pub sprung: bool,
+    /// How its bowed front is made; as bending advises without it.
+    #[serde(default)]
+    pub make: Option<Make>,
+    /// How the table mills the bowed front; its stock is the best board on hand without one.
+    #[serde(default)]
+    pub front: Option<MillEntry>,
+    /// How the table mills the returns, mitred, where it is to; without it they are sawn from
+    /// sticks.
+    #[serde(default)]
+    pub straight: Option<MillEntry>,
 }
 
 /// How far the cap's board stands beyond the bed mould.

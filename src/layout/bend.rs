@@ -11,7 +11,7 @@ mod laminate;
 mod material;
 mod solid;
 
-pub use advice::{Advice, BendJob, BendReport, Finish, assess};
+pub use advice::{Advice, BendJob, BendReport, Finish, MOST_RUN_OUT, assess};
 pub use kerf::{KerfPlan, kerfs};
 pub use laminate::{Lamination, laminate};
 pub use material::is_hardwood;

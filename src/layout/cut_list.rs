@@ -23,6 +23,8 @@ pub enum Stock {
     CapMold,
     /// The bowed cap moulding: bent, glued up or milled, by what bending advises.
     Bowed,
+    /// A board from which the table mills the moulding, its mitres too.
+    Milled,
 }
 
 /// What a piece is.
@@ -76,16 +78,16 @@ pub struct CutList {
 }
 
 impl Layout {
-    /// The list of everything to cut.
+    /// The list of everything to cut; the table mills the mouldings of `milled`.
     #[must_use]
-    pub fn cut_list(&self) -> CutList {
+    pub fn cut_list(&self, milled: &[Role]) -> CutList {
         let mut pieces = self.boards();
         let bed = &self.header.bed_mold;
         let molding = |piece: &PlanPiece, stock: Stock, height: f64, projection: f64| CutPiece {
             part: Part::Molding(piece.role),
             name: piece.role.name().to_string(),
             quantity: 1,
-            stock,
+            stock: if milled.contains(&piece.role) { Stock::Milled } else { stock },
             long_point: piece.back.max(piece.face),
             short_point: piece.back.min(piece.face),
             overall: piece.overall,
@@ -93,7 +95,7 @@ impl Layout {
             thickness: projection,
             start: piece.start,
             end: piece.end,
-            notes: self.notes(piece),
+            notes: self.notes(piece, milled.contains(&piece.role)),
         };
         pieces.extend(
             self.bed_mold.iter().map(|p| molding(p, Stock::BedMold, bed.height, bed.projection)),
@@ -152,7 +154,7 @@ impl Layout {
         boards
     }
 
-    fn notes(&self, piece: &PlanPiece) -> Vec<String> {
+    fn notes(&self, piece: &PlanPiece, milled: bool) -> Vec<String> {
         let mut notes = Vec::new();
         let ends = [piece.start.joint, piece.end.joint];
         if ends.contains(&Joint::Outside) && ends.contains(&Joint::Inside) {
@@ -177,7 +179,9 @@ impl Layout {
                 corner.departure / INCH
             ));
         }
-        if is_short(piece.back.max(piece.face)) {
+        if milled {
+            notes.push("milled on the table, its mitres too".to_string());
+        } else if is_short(piece.back.max(piece.face)) {
             notes.push(format!(
                 "short: mitre it on the end of a stick at least {} long that is clamped beyond the \
                  blade, then cut it off and let the blade stop before lifting; no fingers within {} \
@@ -199,7 +203,7 @@ impl CutPiece {
     /// Whether it is a moulding too short to be cut off on its own; its notes say how instead.
     #[must_use]
     pub fn is_short(&self) -> bool {
-        self.stock != Stock::Board && is_short(self.long_point)
+        !matches!(self.stock, Stock::Board | Stock::Milled) && is_short(self.long_point)
     }
 }
 

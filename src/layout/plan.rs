@@ -33,6 +33,13 @@ pub enum Role {
 }
 
 impl Role {
+    /// As a person calls it among its own kind: `left run`.
+    #[must_use]
+    pub fn short_name(self) -> &'static str {
+        let name = self.name();
+        name.split_once(", ").map_or(name, |(_, short)| short)
+    }
+
     /// As a person calls it.
     #[must_use]
     pub fn name(self) -> &'static str {

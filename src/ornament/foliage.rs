@@ -59,7 +59,7 @@ fn body(m: &mut Motif, leaf: &Acanthus) {
     let spine = Spine::bent(point(0.0, 0.0), FRAC_PI_2, 0.74 * leaf.height, 0.0);
     let section = Section { crown: 0.16 * leaf.depth, ..Section::default() };
     let rise = [0.40, 0.55, 0.50, 0.45].map(|s| s * leaf.depth);
-    m.push(Blade::new(spine, Girth::new(0.115 * leaf.width, 1, 2), rise, section));
+    m.push(Blade::new(spine, Girth::new(0.085 * leaf.width, 1, 2), rise, section));
 }
 
 /// A fan of leaflets.
@@ -77,7 +77,7 @@ struct Lobe {
 /// Leaflets of a lobe: turned from its middle by this much (radians), and of this share of its
 /// length; laid in this order.
 const LEAFLETS: [(f64, f64); 5] =
-    [(0.92, 0.60), (-0.92, 0.60), (0.47, 0.84), (-0.47, 0.84), (0.0, 1.0)];
+    [(1.05, 0.62), (-1.05, 0.62), (0.52, 0.86), (-0.52, 0.86), (0.0, 1.0)];
 
 impl Lobe {
     fn of(leaf: &Acanthus, i: usize, side: f64) -> Lobe {
@@ -99,9 +99,19 @@ impl Lobe {
     }
 
     fn lay(&self, m: &mut Motif) {
+        m.push(self.palm());
         for (turned, share) in LEAFLETS {
             m.push(self.leaflet(turned, share));
         }
+    }
+
+    /// What the leaflets grow out of: one hollow surface, so that the lobe is a leaf with a cut
+    /// edge and no bunch of blades.
+    fn palm(&self) -> Blade {
+        let spine = Spine::bent(self.root, self.angle, 0.80 * self.length, self.side * 0.30);
+        let section = Section { crown: -0.30 * self.thick, ..Section::default() };
+        let rise = [0.80, 0.92, 0.80, 0.45].map(|s| self.low + s * self.thick);
+        Blade::new(spine, Girth::new(1.55 * self.half, 1, 1), rise, section)
     }
 
     /// A leaflet: drawn out from the root, swelling, hollowed between raised edges, pointed.
@@ -124,7 +134,7 @@ impl Lobe {
         };
         let lift = 0.18 * share;
         let rise = [0.85, 1.0 + lift, 0.95 + lift, 0.30 + lift].map(|s| self.low + s * self.thick);
-        Blade::new(spine, Girth::new(self.half * (0.62 + 0.38 * share), 3, 2), rise, section)
+        Blade::new(spine, Girth::new(self.half * (0.80 + 0.30 * share), 2, 2), rise, section)
     }
 }
 
@@ -165,7 +175,8 @@ fn pipe(m: &mut Motif, leaf: &Acanthus, i: usize, side: f64) {
     let (below, above) = (Lobe::of(leaf, i, side), Lobe::of(leaf, i + 1, side));
     let between = 0.5 * (below.angle + above.angle);
     let eye = above.root + Point::polar(0.115 * leaf.width, between - side * 0.1);
-    let foot = point(side * (0.024 + 0.022 * (leaf.lobes - i) as f64) * h, 0.0);
+    // The pipes draw together in the stem.
+    let foot = point(side * (0.016 + 0.048 * (leaf.lobes - i) as f64 / leaf.lobes as f64) * h, 0.0);
     let spine = Spine::bezier([
         eye,
         eye + Point::polar(-0.10 * h, between + side * 0.25),
@@ -174,7 +185,7 @@ fn pipe(m: &mut Motif, leaf: &Acanthus, i: usize, side: f64) {
     ]);
     let section = Section { crown: 0.20 * depth, ..Section::default() };
     let rise = [0.62, 0.76, 0.66, 0.45].map(|s| s * depth);
-    m.push(Blade::new(spine, Girth { taper: 0.7, ..Girth::new(0.027 * h, 1, 0) }, rise, section));
+    m.push(Blade::new(spine, Girth { taper: 0.45, ..Girth::new(0.022 * h, 1, 0) }, rise, section));
     let mut hole = Boss::bead(eye + point(0.0, 0.006 * h), 0.013 * h, 0.40 * depth, -0.30 * depth);
     hole.up = 0.030 * h;
     hole.turned = between - FRAC_PI_2;

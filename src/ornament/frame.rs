@@ -1,6 +1,6 @@
 //! Where something stands: moved, turned, mirrored and enlarged.
 
-use crate::geometry::{Point, point};
+use crate::geometry::{Contour, Point, Vertex, point};
 
 /// A similarity of the plane: local x is mirrored first, then all is enlarged, turned and moved.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -52,6 +52,14 @@ impl Frame {
     #[must_use]
     pub fn scale(&self) -> f64 {
         self.along.length()
+    }
+
+    /// A local contour in the plane. Mirrored, it runs the other way round.
+    #[must_use]
+    pub fn contour(&self, contour: &Contour) -> Contour {
+        let turned = if self.mirrored { -1.0 } else { 1.0 };
+        let corner = |v: &Vertex| Vertex { at: self.place(v.at), bulge: turned * v.bulge };
+        Contour { vertices: contour.vertices.iter().map(corner).collect(), closed: contour.closed }
     }
 
     /// A local place in the plane.

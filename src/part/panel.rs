@@ -4,14 +4,19 @@ mod border;
 mod build;
 mod carving;
 mod checks;
+mod drawing;
 mod heights;
+mod incised;
 mod place;
 
 pub use border::BorderShape;
+pub use build::Carved;
 pub use carving::{
     AcanthusShape, BandShape, CarveShape, ChannelsShape, CushionShape, FestoonShape, HuskDropShape,
     KeyFretShape, LetteringShape, MeshShape, PictureShape, RosetteShape, SwagShape,
 };
+pub use drawing::DrawingShape;
+pub use incised::{InciseShape, IncisedShape, Incision, Strokes};
 pub use place::{PlaceShape, RepeatShape};
 
 use super::{Board, BoardShape};
@@ -50,6 +55,12 @@ pub struct PanelShape {
     /// How the carving is finished; without it and `rough` the board is only cut out.
     #[serde(default)]
     pub finish: Option<FinishShape>,
+    /// A second finish by a finer cutter, only where the first left too much.
+    #[serde(default)]
+    pub detail: Option<DetailShape>,
+    /// With what incised work is cut: one entry for each V cutter.
+    #[serde(default)]
+    pub incise: Vec<InciseShape>,
 }
 
 /// How a carving is roughed.
@@ -77,9 +88,47 @@ pub struct FinishShape {
     /// Height of the ridges between passes.
     #[serde(default = "usual_scallop")]
     pub scallop: Length,
+    /// Direction of straight passes, from the grain.
+    #[serde(default)]
+    pub angle: Angle,
+    /// What the passes follow: straight lines without it.
+    #[serde(default)]
+    pub along: CourseShape,
+}
+
+/// What the passes of a finish follow.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum CourseShape {
+    /// Straight lines at `angle`.
+    #[default]
+    Lines,
+    /// The panel's edge: ring within ring, from the outside in.
+    Border,
+    /// One spiral about the panel's middle, from the inside out.
+    Spiral,
+}
+
+/// A second finish.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct DetailShape {
+    /// Number of the finer cutter.
+    pub cutter: u32,
+    /// It cuts only where the finish leaves more than this above what it can reach itself.
+    #[serde(default = "usual_over")]
+    pub over: Length,
+    /// Height of the ridges between passes.
+    #[serde(default = "usual_scallop")]
+    pub scallop: Length,
     /// Direction of the passes, from the grain.
     #[serde(default)]
     pub angle: Angle,
+}
+
+fn usual_over() -> Length {
+    // More than fine paper takes off (common practice).
+    Length(0.1)
 }
 
 fn usual_scallop() -> Length {
@@ -115,6 +164,10 @@ pub struct Panel {
     pub rough: Option<RoughShape>,
     /// How it is finished.
     pub finish: Option<FinishShape>,
+    /// How it is finished a second time.
+    pub detail: Option<DetailShape>,
+    /// With what incised work is cut.
+    pub incise: Vec<InciseShape>,
 }
 
 impl PanelShape {
@@ -150,6 +203,12 @@ impl PanelShape {
             let mut checks = Checks::new(&own, shown);
             carving.place.check(&mut checks);
             carving.what.check(&mut checks);
+            if carving.what.is_incised() && (carving.place.set_in.or(carving.place.blend)).is_some()
+            {
+                let name = if carving.place.set_in.is_some() { "set-in" } else { "blend" };
+                let message = "incised work is neither set in nor blended".to_string();
+                checks.push(name, message, "leave it out");
+            }
             found.append(&mut checks.found);
             carvings.push((own, carving.clone()));
         }
@@ -157,12 +216,28 @@ impl PanelShape {
         let grid = self.grid.map_or(GRID, |g| g.0);
         // From a hundredth, finer than any cutter shows, to where a husk is a handful of cells.
         checks.within("grid", grid, 0.01, 2.0);
+        if let Some(detail) = &self.detail {
+            // Less is the finish's own scallop, more is a missing finish.
+            checks.within("detail.over", detail.over.0, 0.01, 5.0);
+            if self.finish.is_none() {
+                let message = "a second finish has no first one".to_string();
+                checks.push("detail", message, "give `finish = { cutter = 4 }` as well");
+            }
+        }
         found.append(&mut checks.found);
         if !found.is_empty() {
             return Err(found);
         }
-        let (rough, finish) = (self.rough.clone(), self.finish.clone());
-        Ok(Panel { board, border, carvings, grid, rough, finish })
+        Ok(Panel {
+            board,
+            border,
+            carvings,
+            grid,
+            rough: self.rough.clone(),
+            finish: self.finish.clone(),
+            detail: self.detail.clone(),
+            incise: self.incise.clone(),
+        })
     }
 }
 

@@ -27,6 +27,8 @@ pub struct Cushion {
     height: f64,
     width: f64,
     profile: CushionProfile,
+    /// Lines as wide as twice this stand for outlines, if given.
+    half: Option<f64>,
 }
 
 impl Cushion {
@@ -37,7 +39,17 @@ impl Cushion {
         let bounds = outlines.iter().filter_map(Contour::bounds).reduce(|(a, b), (c, d)| {
             (point(a.x.min(c.x), a.y.min(c.y)), point(b.x.max(d.x), b.y.max(d.y)))
         });
-        Cushion { pieces, bounds, height, width, profile }
+        Cushion { pieces, bounds, height, width, profile, half: None }
+    }
+
+    /// Lines, open or closed, as strokes of the width `2 half` with round ends: their middle
+    /// stands at `height` (negative: sinks), their edges at nothing, straight between.
+    #[must_use]
+    pub fn lines(lines: &[Contour], height: f64, half: f64) -> Cushion {
+        let one = Cushion::new(lines, height, half, CushionProfile::Bevel);
+        let wide = point(half, half);
+        let bounds = one.bounds.map(|(low, high)| (low - wide, high + wide));
+        Cushion { bounds, half: Some(half), ..one }
     }
 
     /// The box around the outlines.
@@ -86,8 +98,8 @@ impl Cushion {
     fn near(&self, middle: Point, reach: f64) -> Option<Near> {
         let distances: Vec<f64> = self.pieces.iter().map(|p| distance(p, middle)).collect();
         let least = distances.iter().copied().fold(f64::INFINITY, f64::min);
-        let inside = self.inside(middle);
-        if !inside && least > reach {
+        let inside = self.half.is_none() && self.inside(middle);
+        if !inside && least > reach + self.half.unwrap_or(0.0) {
             return None;
         }
         let all_level = inside && least - reach >= self.width;
@@ -108,13 +120,55 @@ impl Cushion {
         if near.pieces.is_empty() {
             return Some(Layer { z: self.height, cover: 1.0, set_in: 0.0 });
         }
-        // From the middle, whose side is known: each crossing on the way changes it.
-        let inside = near.inside_at(p);
-        if !inside {
+        let nearest =
+            || near.pieces.iter().map(|piece| distance(piece, p)).fold(f64::INFINITY, f64::min);
+        let within = match self.half {
+            Some(half) => half - nearest(),
+            // From the middle, whose side is known: each crossing on the way changes it.
+            None if near.inside_at(p) => nearest(),
+            None => return None,
+        };
+        (within >= 0.0).then(|| Layer { z: self.height_at(within), cover: 1.0, set_in: 0.0 })
+    }
+}
+
+/// Side of a square of [`CushionMap`], mm: a few strokes of lettering at the most.
+const SQUARE: f64 = 2.0;
+
+/// A cushion made ready to be asked anywhere, exactly.
+pub struct CushionMap {
+    cushion: Cushion,
+    low: Point,
+    columns: usize,
+    squares: Vec<Option<Near>>,
+}
+
+impl CushionMap {
+    /// Squares with what may be nearest to each.
+    #[must_use]
+    pub fn new(cushion: Cushion) -> CushionMap {
+        let (low, high) = cushion.bounds.unwrap_or_default();
+        let count = |length: f64| (length / SQUARE).floor() as usize + 1;
+        let (columns, rows) = (count(high.x - low.x), count(high.y - low.y));
+        let squares = (0..columns * rows)
+            .map(|k| {
+                let at = point((k % columns) as f64 + 0.5, (k / columns) as f64 + 0.5);
+                // A hair over half the diagonal, for rounding.
+                cushion.near(low + at * SQUARE, 0.501 * SQUARE * std::f64::consts::SQRT_2)
+            })
+            .collect();
+        CushionMap { cushion, low, columns, squares }
+    }
+
+    /// How high it stands over the ground at a place, negative: how deep; `None` beside it.
+    #[must_use]
+    pub fn height(&self, p: Point) -> Option<f64> {
+        let q = (p - self.low) * (1.0 / SQUARE);
+        if !(q.x >= 0.0 && q.y >= 0.0 && q.x < self.columns as f64) {
             return None;
         }
-        let d = near.pieces.iter().map(|piece| distance(piece, p)).fold(f64::INFINITY, f64::min);
-        Some(Layer { z: self.height_at(d), cover: 1.0, set_in: 0.0 })
+        let square = self.squares.get(q.y as usize * self.columns + q.x as usize)?;
+        self.cushion.layer(p, square.as_ref()?).map(|layer| layer.z)
     }
 }
 

@@ -170,6 +170,7 @@ fn from(stock: Stock) -> &'static str {
         Stock::BedMold => "bed mould stick",
         Stock::CapMold => "cap moulding stick",
         Stock::Bowed => "bowed",
+        Stock::Milled => "milled on the table",
     }
 }
 

@@ -23,8 +23,8 @@ pub fn drawings(job: &Job) -> Vec<Drawing> {
         all.extend(drawing::header_drawings(&HeaderViews {
             title: &job.file.title,
             layout: &header.layout,
-            bed_mold: header.bed_mold.as_ref(),
-            cymatium: header.cymatium.as_ref(),
+            bed_mold: header.bed_standing(),
+            cymatium: header.cap_standing(),
             ordinates: &cap_figures(&header.layout.cap).ordinates,
             shown: job.shown,
         }));

@@ -5,11 +5,11 @@ use super::cut_list::ListedCuts;
 use crate::diagnostic::{Diagnostic, Failure};
 use crate::drawing::{self, HeaderFigures, StickNesting};
 use crate::geometry::profile::Profile;
-use crate::job::{Header, Job, StickOf};
-use crate::layout::bend::{BendJob, BendReport, Board, Wood, assess, is_hardwood};
+use crate::job::{Bend, Header, Job, StickOf};
+use crate::layout::bend::Wood;
 use crate::layout::cut_list::CutList;
 use crate::layout::nest::nest;
-use crate::layout::{self, RiseRow, Role, Sprung, rise_choices, rise_table};
+use crate::layout::{self, RiseRow, Sprung, rise_choices, rise_table};
 use crate::part::{Cap, CapFigures, CapShape};
 use crate::shop::Material;
 use crate::units::{INCH, Shown, Unit};
@@ -28,7 +28,7 @@ pub struct HeaderReport<'a> {
     sticks: Vec<StickNesting>,
     sprung: Vec<Sprung>,
     /// Of the cymatium round the front, or why nothing can be said; `None` without a cymatium.
-    bend: Option<Result<(BendJob, BendReport), Diagnostic>>,
+    bend: Option<Bend>,
     species: String,
 }
 
@@ -41,10 +41,10 @@ pub fn header_report(job: &Job) -> Result<Option<HeaderReport<'_>>, Failure> {
     let located = |all: Vec<Diagnostic>| Failure::Input(job.document.locate(all));
     let material =
         Material::find(&job.file.species).map_err(|d| located(vec![d.key("species")]))?;
-    let list = header.layout.cut_list();
+    let list = header.layout.cut_list(&job.milled_roles());
     let sticks = nestings(header, &list).map_err(located)?;
     let sprung = sprung(header, &list);
-    let bend = bend(header, &material).map_err(|one| located(vec![one]))?;
+    let bend = header.bending(&material).map_err(|one| located(vec![one]))?;
     let wood = Wood::of(&material).ok();
     let rises = rises(header, wood, job.shown).map_err(located)?;
     Ok(Some(HeaderReport {
@@ -61,9 +61,15 @@ pub fn header_report(job: &Job) -> Result<Option<HeaderReport<'_>>, Failure> {
 
 /// The mouldings that are sprung. The bowed piece is left out: it is not sawn flat on its back.
 fn sprung(header: &Header, list: &CutList) -> Vec<Sprung> {
-    let all = [(StickOf::BedMold, header.bed_spring), (StickOf::Cymatium, header.cap_spring)];
-    all.iter()
-        .filter_map(|(of, spring)| Sprung::of(of.name(), of.stock(), (*spring)?, list))
+    let all = [
+        (StickOf::BedMold, header.bed_spring, &header.bed_mold),
+        (StickOf::Cymatium, header.cap_spring, &header.cymatium),
+    ];
+    all.into_iter()
+        .filter_map(|(of, spring, profile)| {
+            let width = profile.as_ref().map(Profile::height);
+            Sprung::of(of.name(), of.stock(), spring?, width, list)
+        })
         .collect()
 }
 
@@ -100,6 +106,10 @@ fn nestings(header: &Header, list: &CutList) -> Result<Vec<StickNesting>, Vec<Di
         let own: Vec<_> = header.sticks.iter().filter(|(kind, ..)| *kind == of).collect();
         let Some((_, first, _)) = own.first() else { continue };
         let pieces = list.lengths(of.stock());
+        // The table mills them all.
+        if pieces.is_empty() {
+            continue;
+        }
         let sticks: Vec<_> = own.iter().map(|(_, _, stick)| *stick).collect();
         match nest(&pieces, &sticks, &header.sawing) {
             Ok(nesting) => all.push(StickNesting { name: of.name(), pieces, nesting }),
@@ -116,52 +126,27 @@ fn nestings(header: &Header, list: &CutList) -> Result<Vec<StickNesting>, Vec<Di
     if wrong.is_empty() { Ok(all) } else { Err(wrong) }
 }
 
-type Bend = Option<Result<(BendJob, BendReport), Diagnostic>>;
-
-/// The cymatium round the front.
-fn bend(header: &Header, material: &Material) -> Result<Bend, Diagnostic> {
-    let layout = &header.layout;
-    let Some(cymatium) = layout.header.cymatium else { return Ok(None) };
-    if header.cap_spring.is_some() {
-        return Ok(Some(Err(Diagnostic::error(
-            "a sprung moulding round the bowed front is part of a cone and does not bend flat on \
-             its back: mill that piece from the solid, or give the cap one that is not sprung",
-        ))));
-    }
-    let wood = match Wood::of(material) {
-        Ok(wood) => wood,
-        Err(why) => return Ok(Some(Err(why))),
-    };
-    let asked = BendJob {
-        thickness: cymatium.thickness,
-        height: cymatium.height,
-        radius: layout.cap.radius,
-        // To the long points: what lies beyond the cap's corners must go round too.
-        sweep: layout
-            .cap_moldings
-            .iter()
-            .find(|piece| piece.role == Role::CapFront)
-            .map_or(0.0, |piece| piece.face / (layout.cap.radius + cymatium.thickness)),
-        wood,
-        share: header.bend.share,
-        saw_kerf: header.sawing.kerf,
-        skin: header.bend.skin.map(|skin| skin.0),
-        board: header.bend.board.map(|board| Board {
-            length: board.length.0,
-            width: board.width.0,
-            thickness: board.thickness.0,
-        }),
-        finish: header.bend.finish,
-        hardwood: is_hardwood(material),
-    };
-    let report = assess(&asked).map_err(|d| {
-        let key = d.key.clone().unwrap_or_default();
-        d.key(format!("header.{key}"))
-    })?;
-    Ok(Some(Ok((asked, report))))
-}
-
 impl HeaderReport<'_> {
+    /// The solved header.
+    pub(super) fn layout(&self) -> &layout::Layout {
+        &self.header.layout
+    }
+
+    /// Every piece.
+    pub(super) fn list(&self) -> &CutList {
+        &self.list
+    }
+
+    /// Mouldings that stand sprung.
+    pub(super) fn sprung(&self) -> &[Sprung] {
+        &self.sprung
+    }
+
+    /// The cymatium round the front.
+    pub(super) fn bend(&self) -> Option<&Bend> {
+        self.bend.as_ref()
+    }
+
     /// The cut list as files of its own: name and text.
     #[must_use]
     pub fn files(&self, title: &str, shown: Shown) -> Vec<(&'static str, String)> {

@@ -4,14 +4,14 @@ use super::{part_table, picture, surface_map, total};
 use crate::cuts::PartPlan;
 use crate::drawing::{CutterRow, ProgramRow, SetupSheet, Touch, duration, extents_table};
 use crate::dry_run::{Interlock, Outcome, Standing};
-use crate::job::{Bed, Job};
+use crate::job::{Bed, Job, Shape};
 use crate::make::{MadePart, MadeProgram, zero_words};
 use crate::shop::{Cutter, CutterChange, CuttingData, Shop};
 use crate::units::{Shown, decimal, feed};
 
-/// The page, self-contained HTML.
+/// The page, self-contained HTML; `order` as [`super::order_of_work`] gives it.
 #[must_use]
-pub fn setup_sheet(job: &Job, shop: &Shop, parts: &[MadePart]) -> String {
+pub fn setup_sheet(job: &Job, shop: &Shop, parts: &[MadePart], order: &[String]) -> String {
     let shown = job.shown;
     let programs: Vec<&MadeProgram> = parts.iter().flat_map(|p| &p.programs).collect();
     let worst = programs.iter().map(|p| p.verdict.outcome).max().unwrap_or(Outcome::Passed);
@@ -33,6 +33,7 @@ pub fn setup_sheet(job: &Job, shop: &Shop, parts: &[MadePart]) -> String {
     untitled.file.title.clear();
     SetupSheet {
         title: job.file.title.clone(),
+        order: order.to_vec(),
         pictures: parts.iter().map(|p| picture(&untitled, p)).collect(),
         stock: parts.iter().flat_map(|p| stock(&p.plan, shown, one)).collect(),
         holding: each(&|plan| holding(plan, shown)),
@@ -205,7 +206,12 @@ fn program(part: &MadePart, made: &MadeProgram) -> ProgramRow {
     ProgramRow {
         file: made.file_name.clone(),
         sha256: made.verdict.sha256.clone(),
-        what: format!("outline of {}, {cutter}", part.plan.part.name),
+        what: match &part.plan.part.shape {
+            Shape::Moulding(_) => {
+                format!("profile and outline of {}, {cutter}", part.plan.part.name)
+            }
+            _ => format!("outline of {}, {cutter}", part.plan.part.name),
+        },
     }
 }
 

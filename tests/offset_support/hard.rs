@@ -62,7 +62,7 @@ fn closed(vertices: Vec<Vertex>) -> Contour {
     Contour { vertices, closed: true }
 }
 
-fn mapped(c: &Contour, flip: f64, map: impl Fn(Point) -> Point) -> Contour {
+pub fn mapped(c: &Contour, flip: f64, map: impl Fn(Point) -> Point) -> Contour {
     closed(c.vertices.iter().map(|v| Vertex { at: map(v.at), bulge: v.bulge * flip }).collect())
 }
 
@@ -133,7 +133,7 @@ fn slot(dice: &Dice, d: f64) -> Contour {
 }
 
 /// Each corner rounded by an arc tangent to its sides, often of just the distance.
-fn filleted(dice: &Dice, of: &Contour, d: f64) -> Contour {
+pub fn filleted(dice: &Dice, of: &Contour, d: f64) -> Contour {
     let n = of.vertices.len();
     let radius = dice.pick(&[d, d + 1e-6, d - 1e-6, dice.between(0.5, 10.0)]);
     let corner = |i: usize| of.vertices[i % n].at;
@@ -206,7 +206,7 @@ fn segment(dice: &Dice) -> Contour {
 }
 
 /// More corners on the same outline, some of them very near to others.
-fn chopped(dice: &Dice, of: &Contour) -> Contour {
+pub fn chopped(dice: &Dice, of: &Contour) -> Contour {
     let mut parts: Vec<Piece> = Vec::new();
     for piece in of.pieces() {
         let mut shares: Vec<f64> = (0..dice.count(1, 4)).map(|_| dice.share()).collect();

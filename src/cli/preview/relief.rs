@@ -1,48 +1,137 @@
-//! Shaded pictures of a carved panel.
+//! Shaded pictures of a carved panel: as designed, as it is cut, and the difference.
 
 use super::super::progress::Progress;
 use super::super::say;
 use super::PreviewArgs;
+use ovolo::cuts::PartPlan;
+use ovolo::cuts::relief::{Fragile, Weakness};
 use ovolo::diagnostic::{Diagnostic, Failure};
-use ovolo::drawing::{FINER, ReliefView, relief_png, relief_svg};
+use ovolo::drawing::{FINER, Mark, ReliefView, relief_png, relief_svg};
 use ovolo::files::write_whole;
-use ovolo::job::{Job, Part};
+use ovolo::geometry::{HeightField, Point, point};
+use ovolo::job::{Job, Part, Shape};
+use ovolo::make::MadePart;
 use ovolo::part::Panel;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
-/// Writes `PART-relief.svg` and `.png`: the relief as designed.
-pub(super) fn write(
-    args: &PreviewArgs,
-    job: &Job,
-    part: &Part,
-    panel: &Panel,
-) -> Result<(), Failure> {
-    let wrong = |all: Vec<Diagnostic>| Failure::Input(job.document.locate(all));
-    let relief = panel.relief(job.document.folder()).map_err(wrong)?;
-    let cell = panel.board.length / f64::from(args.width) / FINER as f64;
-    let rows = (panel.board.width / cell).round().max(1.0) as u64;
-    let progress = Progress::new("carving", rows, args.common.quiet);
-    let field = relief
-        .sample(cell, &|rows| progress.add(rows))
-        .map_err(|e| wrong(vec![Diagnostic::error(e.to_string()).key(part.key.clone())]))?;
-    drop(progress);
-    let thickness = part.placing.stock.thickness.0;
-    let problems = panel.height_problems(&field, thickness, &part.key, job.shown);
-    if !problems.is_empty() {
-        return Err(Failure::Refused(job.document.locate(problems)));
+/// Most places of a kind that are pointed out: the worst.
+const MARKED: usize = 12;
+
+/// A panel's relief as it is to be.
+pub(super) struct Designed {
+    part: String,
+    caption: String,
+    size: Point,
+    field: HeightField,
+}
+
+/// The reliefs of all panels of a job.
+pub(super) fn designed(args: &PreviewArgs, job: &Job) -> Result<Vec<Designed>, Failure> {
+    let mut all = Vec::new();
+    for part in &job.parts {
+        if let Shape::Panel(panel) = &part.shape {
+            all.push(Designed::of(args, job, part, panel)?);
+        }
     }
-    let caption = format!(
-        "{}: as designed, {} by {}, light from the upper left",
-        part.name,
-        job.shown.both(panel.board.length),
-        job.shown.both(panel.board.width)
-    );
-    let views = [ReliefView::shaded(&field, caption)];
-    let name = format!("{}-relief", part.name);
-    write_whole(&args.out.join(format!("{name}.svg")), relief_svg(&views)?.as_bytes())?;
-    write_whole(&args.out.join(format!("{name}.png")), &relief_png(&views)?)?;
-    say::talk(
-        args.common.quiet,
-        &format!("Relief: {0}/{name}.svg, {0}/{name}.png", args.out.display()),
-    );
-    Ok(())
+    Ok(all)
+}
+
+impl Designed {
+    fn of(args: &PreviewArgs, job: &Job, part: &Part, panel: &Panel) -> Result<Designed, Failure> {
+        let wrong = |all: Vec<Diagnostic>| Failure::Input(job.document.locate(all));
+        let relief = panel.relief(job.document.folder()).map_err(wrong)?;
+        let size = point(panel.board.length, panel.board.width);
+        let cell = size.x / f64::from(args.width) / FINER as f64;
+        let rows = (size.y / cell).round().max(1.0);
+        let done = AtomicUsize::new(0);
+        let progress = Progress::new(args.common.quiet);
+        let told = |more: usize| {
+            let so_far = done.fetch_add(more, Ordering::Relaxed) + more;
+            progress.tell("working out the relief", so_far as f64 / rows);
+        };
+        let field = relief
+            .sample(cell, &told)
+            .map_err(|e| wrong(vec![Diagnostic::error(e.to_string()).key(part.key.clone())]))?;
+        drop(progress);
+        let thickness = part.placing.stock.thickness.0;
+        let problems = panel.height_problems(&field, thickness, &part.key, job.shown);
+        if !problems.is_empty() {
+            return Err(Failure::Refused(job.document.locate(problems)));
+        }
+        let caption = format!(
+            "{}: as designed, {} by {}, light from the upper left",
+            part.name,
+            job.shown.both(size.x),
+            job.shown.both(size.y)
+        );
+        Ok(Designed { part: part.name.clone(), caption, size, field })
+    }
+
+    /// Writes `PART-relief.svg` and `.png`; what is cut stands beside it once it is known.
+    pub(super) fn write(&self, args: &PreviewArgs, made: Option<&MadePart>) -> Result<(), Failure> {
+        let mut views = vec![ReliefView::shaded(&self.field, self.caption.clone())];
+        let cut = made.and_then(|made| Some((made, self.cut(&made.plan, made.left.as_ref()?))));
+        if let Some((made, cut)) = &cut {
+            let (marks, words) = self.marks(&made.plan);
+            views.push(
+                ReliefView::shaded(cut, format!("as the program's text cuts it{words}"))
+                    .marked(marks),
+            );
+            let caption = "difference, in mm square to the face";
+            views.push(ReliefView::difference(&self.field, cut, caption));
+        }
+        let name = format!("{}-relief", self.part);
+        write_whole(&args.out.join(format!("{name}.svg")), relief_svg(&views)?.as_bytes())?;
+        write_whole(&args.out.join(format!("{name}.png")), &relief_png(&views)?)?;
+        say::talk(
+            args.common.quiet,
+            &format!("Relief: {0}/{name}.svg, {0}/{name}.png", args.out.display()),
+        );
+        Ok(())
+    }
+
+    /// What the programs leave, on the grid of the design.
+    fn cut(&self, plan: &PartPlan, left: &HeightField) -> HeightField {
+        let corner = plan.outline.bounds().map_or(Point::default(), |(low, _)| low);
+        let mut cut = self.field.clone();
+        // Beside the outline a cell is partly cut through.
+        let edge = left.cell();
+        let far = |v: f64, whole: f64| v > edge && v < whole - edge;
+        for j in 0..cut.rows() {
+            let row: Vec<f32> = (0..cut.columns())
+                .map(|i| (i, cut.middle(i, j)))
+                .map(|(i, p)| match far(p.x, self.size.x) && far(p.y, self.size.y) {
+                    true => (left.bilinear(p + corner) - plan.stock.max.z) as f32,
+                    false => cut.row(j)[i],
+                })
+                .collect();
+            cut.set_row(j, &row);
+        }
+        cut
+    }
+
+    /// The weak places, and what the caption says of them.
+    fn marks(&self, plan: &PartPlan) -> (Vec<Mark>, String) {
+        let corner = plan.outline.bounds().map_or(Point::default(), |(low, _)| low);
+        let share =
+            |p: Point| point((p.x - corner.x) / self.size.x, (p.y - corner.y) / self.size.y);
+        let mark = |w: &Fragile| Mark {
+            low: share(w.low),
+            high: share(w.high),
+            dashed: w.weakness == Weakness::TooNarrow,
+        };
+        let words = match plan.weak.is_empty() {
+            true => "",
+            false => "; boxed: short grain or undercut, dashed: narrower than the finest cutter",
+        };
+        let worst = Weakness::ALL
+            .iter()
+            .flat_map(|kind| plan.weak.iter().filter(move |w| w.weakness == *kind).take(MARKED));
+        (worst.map(mark).collect(), words.to_string())
+    }
+
+    /// Whether it is the relief of this part.
+    pub(super) fn is_of(&self, made: &MadePart) -> bool {
+        made.plan.part.name == self.part && made.plan.surface.is_some()
+    }
 }

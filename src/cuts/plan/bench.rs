@@ -6,6 +6,7 @@ use crate::diagnostic::Diagnostic;
 use crate::geometry::{Box3, Contour, Point, Point3, point};
 use crate::job::{Job, Part};
 use crate::shop::{Cutter, CuttingData, Material, Shop};
+use crate::watch::Watch;
 
 /// Room kept above clamps when travelling, millimetres.
 const OVER_CLAMPS: f64 = 5.0;
@@ -30,6 +31,8 @@ pub(in crate::cuts) struct Bench<'a> {
     pub keepouts: Vec<(String, Box3)>,
     /// Height for travelling freely.
     pub travel_height: f64,
+    /// Who is told how far the plan has come.
+    pub watch: Watch<'a>,
 }
 
 impl<'a> Bench<'a> {
@@ -38,6 +41,7 @@ impl<'a> Bench<'a> {
         shop: &'a Shop,
         material: &'a Material,
         part: &'a Part,
+        watch: Watch<'a>,
     ) -> Bench<'a> {
         let zero = part.placing.zero_in_stock();
         let stock = part.placing.stock_box();
@@ -48,7 +52,7 @@ impl<'a> Bench<'a> {
             .iter()
             .map(|(_, b)| b.max.z + OVER_CLAMPS)
             .fold(stock.max.z + shop.machine.safe_height.0, f64::max);
-        Bench { job, shop, material, part, zero, stock, clamps, keepouts, travel_height }
+        Bench { job, shop, material, part, zero, stock, clamps, keepouts, travel_height, watch }
     }
 
     /// The part's lower left corner.

@@ -43,6 +43,7 @@ pub(super) fn plan(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Work>, Ve
             tabs: Vec::new(),
             remarks: side.remarks().into_iter().chain(said).collect(),
             cautions: Vec::new(),
+            weak: Vec::new(),
         });
     }
     let side = Side { bench, face: Face::Top };
@@ -83,7 +84,16 @@ fn outline(bench: &Bench<'_>, contour: &Contour) -> Result<Work, Vec<Diagnostic>
         .plan()
         .map_err(|found| found.into_iter().map(|d| bench.placed(d)).collect::<Vec<_>>())?;
     let operations = vec![Operation { cutter: cutter.clone(), data, toolpath }];
-    Ok(Work { setup: "top", outline, surface: None, operations, tabs, remarks, cautions })
+    Ok(Work {
+        setup: "top",
+        outline,
+        surface: None,
+        operations,
+        tabs,
+        remarks,
+        cautions,
+        weak: Vec::new(),
+    })
 }
 
 impl<'a> Side<'a> {

@@ -2,6 +2,7 @@
 
 mod cutters;
 mod nest;
+mod rows;
 mod words;
 
 use super::bench::Bench;
@@ -10,17 +11,23 @@ use crate::cuts::sweep::{Edge, Face, Section, Sweep};
 use crate::cuts::{OutlinePlan, OutlineSpec, Tab};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Band, Contour, Path, Piece, Point, TooTight, point};
+use crate::job::{Hold, Tabs};
 use crate::part::features::Features;
-use crate::part::{Moulding, Pose};
+use crate::part::{Moulding, Pose, Segment};
 use crate::shop::{Cutter, CuttingData};
 use crate::toolpath::Toolpath;
 use cutters::Cutters;
+
+/// How much rounder than its cutter a returned end's hollows are, mm.
+const ROUNDER: f64 = 0.01;
 
 /// Room beyond the ends for a cutter to turn in, mm.
 const TURN: f64 = 1.0;
 
 /// A segment on the board, in work coordinates.
 struct Placed {
+    /// Which of the moulding's.
+    segment: usize,
     path: Path,
     outline: Contour,
 }
@@ -80,6 +87,7 @@ fn check(bench: &Bench<'_>, moulding: &Moulding) -> Result<(), Vec<Diagnostic>> 
             .help(format!("a thickness of at least {}, or another pose", shown.both(face.height))),
         );
     }
+    found.extend(joint_fits(bench, moulding));
     if let Some(tabs) = bench.part.placing.hold.tabs {
         let edge = face.z(held_edge(moulding));
         if edge < tabs.height.0 + LEAST_OVER_TAB {
@@ -102,6 +110,29 @@ fn check(bench: &Bench<'_>, moulding: &Moulding) -> Result<(), Vec<Diagnostic>> 
     } else {
         Err(found.into_iter().map(|d| bench.placed(d)).collect())
     }
+}
+
+/// Whether the parting cutter goes round the joint's corners.
+fn joint_fits(bench: &Bench<'_>, moulding: &Moulding) -> Option<Diagnostic> {
+    let shown = bench.job.shown;
+    let key = moulding.key()?;
+    let cutter = bench.shop.cutter(bench.part.outline.cutter).ok()?;
+    let left_on = bench.part.outline.allowance.0.max(0.0);
+    let least = cutter.radius() + left_on;
+    if key.radius >= least {
+        return None;
+    }
+    let message = format!(
+        "{} with {} left on does not go round the key's corners of radius {}",
+        cutter.title(),
+        shown.both(left_on),
+        shown.both(key.radius)
+    );
+    Some(Diagnostic::error(message).key("outline.cutter").help(format!(
+        "a cutter of at most {}, or a key whose `radius` is {}",
+        shown.both(2.0 * (key.radius - left_on).max(0.0)),
+        shown.both(least)
+    )))
 }
 
 /// Wood of the part above a tab, mm, so that paring it off does not touch the face.
@@ -149,6 +180,7 @@ impl Shop<'_> {
         self.sweeps(board, &mut operations).map_err(|one| vec![self.bench.placed(one)])?;
         let mut tabs: Vec<Tab> = Vec::new();
         let (mut remarks, mut cautions) = words::of(self);
+        remarks.extend(rows::remark(self, board));
         let mut parting = Toolpath::default();
         for (i, placed) in board.iter().enumerate() {
             let part = self.part(placed)?;
@@ -167,30 +199,40 @@ impl Shop<'_> {
         });
         let surface = Some(self.surface(board));
         let outline = board.first().map(|p| p.outline.clone()).unwrap_or_default();
-        Ok(Work { setup, outline, surface, operations, tabs, remarks, cautions })
+        Ok(Work { setup, outline, surface, operations, tabs, remarks, cautions, weak: Vec::new() })
     }
 
     /// What the sweeps of a board should leave within the segments' outlines.
     fn surface(&self, board: &[Placed]) -> Surface {
         let left = self.cutters.left.clone();
         let (bottom, top) = (self.bench.stock.min.z, self.bench.stock.max.z);
-        let segments: Vec<(Path, Contour)> =
-            board.iter().map(|p| (p.path.clone(), p.outline.clone())).collect();
+        let round = self.cutters.all().map(Cutter::radius).fold(0.0, f64::max);
+        let segments: Vec<(Path, Contour, Vec<(Point, Point)>)> = board
+            .iter()
+            .map(|p| (p.path.clone(), p.outline.clone(), p.path.hollow_mitres()))
+            .collect();
         Surface::new(move |p| {
-            let (path, _) = segments.iter().find(|(_, outline)| outline.contains(p))?;
+            let (path, _, hollow) = segments.iter().find(|(_, line, _)| line.contains(p))?;
             let (low, high) = left.at(path.aside(p))?;
+            // No round cutter clears a hollow mitre; what it leaves lies by its radius at most.
+            let rounded = hollow.iter().any(|(at, along)| {
+                let from = p - *at;
+                from.dot(*along) > 0.0 && from.cross(*along).abs() < round
+            });
+            let high = if rounded { f64::INFINITY } else { high };
             Some(Band { low: (bottom + low).min(top), high: (bottom + high).min(top) })
         })
     }
 
     /// Roughing and finishing of every segment, cutter by cutter.
     fn sweeps(&self, board: &[Placed], operations: &mut Vec<Operation>) -> Result<(), Diagnostic> {
-        let widest = self.cutters.all().map(Cutter::radius).fold(0.0, f64::max);
+        let (past, inward) = self.past_ends();
         let order = self.moulding.shape.passes;
         let allowance = self.moulding.shape.allowance.0;
         let mut each =
             |cutter: &Cutter,
              data: &CuttingData,
+             beyond: f64,
              cut: &dyn Fn(&Sweep<'_>) -> Result<Toolpath, TooTight>| {
                 let mut toolpath = Toolpath::default();
                 for placed in board {
@@ -198,7 +240,7 @@ impl Shop<'_> {
                         section: &self.section,
                         path: &placed.path,
                         bottom: self.bench.stock.min.z,
-                        beyond: widest + TURN,
+                        beyond,
                         cutter,
                         data,
                         machine: &self.bench.shop.machine,
@@ -217,22 +259,44 @@ impl Shop<'_> {
                 Ok::<(), Diagnostic>(())
             };
         let (cutter, data, edge) = &self.cutters.rough;
-        each(cutter, data, &|sweep| sweep.rough(*edge, allowance))?;
+        each(cutter, data, past + inward, &|sweep| sweep.rough(*edge, allowance))?;
         for (cutter, data, edge, tips) in &self.cutters.finish {
-            each(cutter, data, &|sweep| sweep.finish(*edge, tips, order))?;
+            each(cutter, data, past, &|sweep| sweep.finish(*edge, tips, order))?;
         }
         Ok(())
     }
 
+    /// A segment's outline as its parting cutter can leave it: the hollows of a return in the
+    /// solid are rounded by the cutter.
+    fn outline(&self, segment: &Segment) -> Result<Contour, Diagnostic> {
+        if !self.moulding.has_return_in_plan() {
+            return Ok(segment.outline.clone());
+        }
+        let (cutter, shown) = (self.parting.0, self.bench.job.shown);
+        // More by a hair than what the outline's cut asks of a hollow.
+        let round = cutter.radius() + self.bench.part.outline.allowance.0.max(0.0) + ROUNDER;
+        let grown = segment.outline.offset(-round).ok();
+        let closed = grown.and_then(|grown| match grown.as_slice() {
+            [only] => only.offset(round).ok(),
+            _ => None,
+        });
+        match closed.as_deref() {
+            Some([only]) => Ok(only.clone()),
+            _ => Err(Diagnostic::error(format!(
+                "{} can not go round the returned end: {} of hollow closes before it",
+                cutter.title(),
+                shown.both(2.0 * round)
+            ))
+            .key("outline.cutter")
+            .help("a smaller cutter, or a moulding on its top or bottom")),
+        }
+    }
+
     fn tight(&self, tight: TooTight) -> Diagnostic {
         let shown = self.bench.job.shown;
-        Diagnostic::error(format!(
-            "a cutter would run {} to the hollow side of an arc of radius {}",
-            shown.both(tight.aside),
-            shown.both(tight.radius)
-        ))
-        .key("path")
-        .help("let the moulding grow outward, or give the arc a greater radius")
+        Diagnostic::error(format!("a cutter {}", tight.words(shown))).key("path").help(
+            "let the moulding grow outward, or give the path there a greater radius or length",
+        )
     }
 
     /// Round one segment, all through.
@@ -240,10 +304,11 @@ impl Shop<'_> {
         let bench = self.bench;
         let edge = held_edge(self.moulding);
         let lane = placed.path.lane(edge, 0.0).map_err(|t| vec![bench.placed(self.tight(t))])?;
+        let hold = self.hold(lane.iter().map(Piece::length).sum());
         let spec = OutlineSpec {
             part: &placed.outline,
             cut: &bench.part.outline,
-            hold: &bench.part.placing.hold,
+            hold: &hold,
             part_is_fixed: bench.fixed_within(&placed.outline),
             cutter: self.parting.0,
             data: &self.parting.1,
@@ -256,6 +321,39 @@ impl Shop<'_> {
         let on_edge = |p: Point| nearest(&lane, p) < 0.01;
         spec.plan_held(&on_edge)
             .map_err(|found| found.into_iter().map(|d| bench.placed(d)).collect())
+    }
+}
+
+impl Shop<'_> {
+    /// How far the cutter's middle runs past the ends, and how much farther in roughing. A wide
+    /// cutter's lanes lie farther out than the wood that they clear; where an end leans inward
+    /// they start later by that much, and would leave a narrower cutter wood in full depth.
+    fn past_ends(&self) -> (f64, f64) {
+        let widest = self.cutters.all().map(Cutter::radius).fold(0.0, f64::max);
+        let shape = &self.moulding.shape;
+        let own = [shape.mitre_left.0, shape.mitre_right.0];
+        let pieces = rows::pieces(self).unwrap_or_default();
+        let all = pieces.iter().flat_map(|piece| [piece.mitre_left.0, piece.mitre_right.0]);
+        let lean = |angle: f64| match self.moulding.pose {
+            Pose::BackDown => angle.abs(),
+            Pose::TopDown | Pose::BottomDown => -angle,
+        };
+        let inward = own.into_iter().chain(all).map(lean).fold(0.0, f64::max);
+        (widest + TURN, inward.tan() * (2.0 * widest + shape.allowance.0))
+    }
+}
+
+/// Tabs have this many of their own widths of back to stand on (common practice).
+const BACK_PER_TAB: f64 = 5.0;
+
+impl Shop<'_> {
+    /// What holds one segment: a short piece among straight ones gets fewer tabs.
+    fn hold(&self, back: f64) -> Hold {
+        let hold = self.bench.part.placing.hold.clone();
+        let Some(tabs) = hold.tabs.filter(|_| rows::pieces(self).is_some()) else { return hold };
+        // A count of tabs along a back of metres.
+        let most = (back / (BACK_PER_TAB * tabs.width.0.max(1.0))).floor().max(1.0) as u32;
+        Hold { tabs: Some(Tabs { count: tabs.count.min(most), ..tabs }), ..hold }
     }
 }
 

@@ -4,28 +4,32 @@
 //! the set A, if p is no farther than b - r from A. So along the rings of the smaller cutter only
 //! the stretches farther than that are cut, and each is entered and left where it is free.
 
+use super::rings::closest;
 use super::{PocketCut, gap};
 use crate::cuts::levels::levels;
 use crate::cuts::pen::Pen;
 use crate::cuts::profile::Profile;
 use crate::cuts::track::Track;
-use crate::geometry::OffsetError;
+use crate::geometry::{OffsetError, Region};
 use crate::toolpath::Purpose;
 
 /// Steps in which a ring is looked at, mm.
 const LOOK: f64 = 0.2;
 
-/// What is nearer to free than this is left out, mm: less than sanding takes off.
-const TOLERANCE: f64 = 0.01;
+/// What is nearer to free than this is left out, mm: a hair over the tolerance of the rings.
+const TOLERANCE: f64 = 2e-3;
 
 impl PocketCut<'_> {
-    pub(super) fn rest(&self, pen: &mut Pen<'_>) -> Result<(), OffsetError> {
+    /// Cuts along the rings within `centres`, where this cutter's middle may go.
+    pub(super) fn rest(&self, pen: &mut Pen<'_>, centres: &[Region]) -> Result<(), OffsetError> {
         let radius = self.cutter.radius();
         let free = self.before.radius - radius;
-        let rings = self.region.rings(radius, self.data.stepover.value, None)?;
-        // The innermost rings first: each bites what the one before left free.
-        for region in rings.iter().rev().flatten() {
-            for contour in region.contours() {
+        for start in centres {
+            let step = self.data.stepover.value.min(closest(start, radius));
+            let mut rings = vec![vec![start.clone()]];
+            rings.extend(start.rings(step, step, None)?);
+            // The innermost rings first: each bites what the one before left free.
+            for contour in rings.iter().rev().flatten().flat_map(Region::contours) {
                 let track = Track::new(contour);
                 for stretch in self.stretches(&track, free) {
                     self.along(pen, &track, stretch);

@@ -10,8 +10,9 @@ use crate::toolpath::Purpose;
 /// A way from ring to ring may leave the region by no more than this, mm: rounding.
 const ASTRAY: f64 = 1e-3;
 
-/// Steps in which such a way is looked at, mm.
-const LOOK: f64 = 0.25;
+/// Steps in which such a way is looked at, mm: round an outside corner the least cutters' middles
+/// run on arcs of half a millimetre and more, which a step this long leaves by 0.0003 mm at most.
+const LOOK: f64 = 0.04;
 
 /// The rings of one connected piece of where the cutter's middle may go.
 pub(super) struct Nest {
@@ -33,10 +34,10 @@ impl Nest {
     ) -> Result<Nest, OffsetError> {
         let step = step.min(closest(centres, radius));
         // A pocket no wider than cutter and allowance has its walls as its only ring.
-        let room = match allowance > 0.0 {
-            true => centres.inset(allowance)?,
-            false => vec![centres.clone()],
-        };
+        let mut room = if allowance > 0.0 { centres.inset(allowance)? } else { Vec::new() };
+        if room.is_empty() {
+            room.push(centres.clone());
+        }
         let mut loops = Vec::new();
         for region in &room {
             let rings = region.rings(step, step, None)?;
@@ -80,19 +81,21 @@ impl Nest {
 
     /// Whether the middle may go straight from one point to the other.
     fn within(&self, from: Point, to: Point) -> bool {
-        // A count of quarter millimetres along a stepover or two.
-        let count = (from.distance(to) / LOOK).ceil().max(1.0) as usize;
-        (0..=count).all(|i| {
-            let p = from + (to - from) * (i as f64 / count as f64);
-            self.room.iter().any(|region| near(region, p))
-        })
+        straight(from, to, |p| self.room.iter().any(|region| near(region, p)))
     }
+}
+
+/// Whether all points of a short straight way are where they may be.
+fn straight(from: Point, to: Point, may: impl Fn(Point) -> bool) -> bool {
+    // A count of steps along a stepover or two, or a cutter's radius.
+    let count = (from.distance(to) / LOOK).ceil().max(1.0) as usize;
+    (0..=count).all(|i| may(from + (to - from) * (i as f64 / count as f64)))
 }
 
 /// Rings farther apart than this leave a spike in the sharpest inside corner: between corners of
 /// interior angle t the way along the bisector is s / sin(t / 2), and a disc at each end covers its
 /// radius of it. Never below a tenth of the radius, for corners that are almost cusps.
-fn closest(centres: &Region, radius: f64) -> f64 {
+pub(super) fn closest(centres: &Region, radius: f64) -> f64 {
     let mut least = std::f64::consts::PI;
     for contour in centres.contours() {
         let pieces: Vec<Piece> = contour.pieces().collect();
@@ -155,10 +158,7 @@ pub(super) fn walls(pen: &mut Pen<'_>, centres: &Region, floor: f64, radius: f64
         let (on, along) = (track.at(place), track.direction(place));
         // The region lies on the left: from there, unless something else stands there.
         let aside = (1..=8).rev().map(|i| on + along.left() * (radius * f64::from(i) / 8.0));
-        let off = aside.into_iter().find(|p| {
-            let middle = (*p + on) * 0.5;
-            near(centres, *p) && near(centres, middle)
-        });
+        let off = aside.into_iter().find(|p| straight(*p, on, |q| near(centres, q)));
         let off = off.unwrap_or(on);
         pen.approach(off);
         pen.sink(floor);

@@ -2,7 +2,7 @@
 
 use super::end_of;
 use crate::diagnostic::Diagnostic;
-use crate::geometry::cutter_surface::CutterSurface;
+use crate::geometry::cutter_surface::{CutterEnd, CutterSurface};
 use crate::geometry::{HeightField, Point, point};
 use crate::shop::Cutter;
 use std::collections::BTreeMap;
@@ -26,6 +26,13 @@ pub enum Weakness {
     ShortGrain,
     /// Narrower than the finest cutter: it will be filled.
     TooNarrow,
+    /// Under an overhang: no straight cutter from above gets there.
+    Undercut,
+}
+
+impl Weakness {
+    /// All kinds.
+    pub const ALL: [Weakness; 3] = [Weakness::ShortGrain, Weakness::TooNarrow, Weakness::Undercut];
 }
 
 /// A weak place of a relief.
@@ -35,9 +42,10 @@ pub struct Fragile {
     pub weakness: Weakness,
     /// Where it is worst.
     pub at: Point,
-    /// Short grain: width along the grain. Too narrow: what stays above the relief. Millimetres.
+    /// Short grain: width along the grain. Too narrow: what stays above the relief. Undercut: how
+    /// far below the overhang's upper side it lies. Millimetres.
     pub size: f64,
-    /// Short grain: height above its lower side, millimetres. Too narrow: zero.
+    /// Short grain: height above its lower side, millimetres. Else zero.
     pub height: f64,
     /// Corners of the box round the place.
     pub low: Point,
@@ -61,8 +69,19 @@ impl Fragile {
                 self.size
             ))
             .help("use a finer cutter for a second finish, or open the detail"),
+            Weakness::Undercut => Diagnostic::warning(format!(
+                "undercut {place}: what lies under an overhang is {:.1} mm below its upper side, and a straight cutter leaves the wood there",
+                self.size
+            ))
+            .help("undercut it by hand, turn the model, or fill the hollow in it"),
         }
     }
+}
+
+/// A place under an overhang, and how deep it lies below the overhang's upper side.
+#[must_use]
+pub fn undercut(at: Point, deep: f64) -> Fragile {
+    Fragile { weakness: Weakness::Undercut, at, size: deep, height: 0.0, low: at, high: at }
 }
 
 /// Places where wood between two falls along the grain is thinner than it is high. The grain
@@ -105,7 +124,9 @@ pub fn short_grain(relief: &HeightField, along_y: bool) -> Vec<Fragile> {
     patches(Weakness::ShortGrain, found)
 }
 
-/// Places where the finest cutter leaves more than `amount` above the relief.
+/// Places into which the finest cutter does not go: a square end as wide as its nose leaves more
+/// than `amount` above the relief. The round that a ball leaves at the foot of a wall is not
+/// meant.
 ///
 /// # Errors
 /// As [`end_of`].
@@ -114,13 +135,20 @@ pub fn too_narrow(
     finest: &Cutter,
     amount: f64,
 ) -> Result<Vec<Fragile>, Diagnostic> {
-    let surface = CutterSurface::new(&end_of(finest)?, relief.cell());
-    let left = surface.left(&surface.over(relief));
+    let end = end_of(finest)?;
+    let wide = if end.nose() > 0.0 { end.nose().min(end.radius()) } else { 0.0 };
+    // A cone's tip goes in everywhere.
+    let Some(disc) = CutterEnd::flat(wide) else { return Ok(Vec::new()) };
+    let left = |end: &CutterEnd| {
+        let surface = CutterSurface::new(end, relief.cell());
+        surface.left(&surface.over(relief))
+    };
+    let (square, own) = (left(&disc), left(&end));
     let mut found = Vec::new();
     for j in 0..relief.rows() {
-        for (i, (above, wanted)) in left.row(j).iter().zip(relief.row(j)).enumerate() {
-            let stays = f64::from(above - wanted);
-            if stays > amount {
+        for (i, (above, wanted)) in square.row(j).iter().zip(relief.row(j)).enumerate() {
+            let stays = f64::from(own.row(j)[i] - wanted);
+            if f64::from(above - wanted) > amount && stays > amount {
                 found.push((relief.middle(i, j), stays, 0.0, stays));
             }
         }

@@ -17,6 +17,10 @@ const LEVEL: f64 = 0.017_453;
 /// millimetres.
 const WEDGE: f64 = 0.05;
 
+/// Steps of a pass that differ less than this in direction, radians, are one straight stretch:
+/// rounding of places, no more.
+const STRAIGHT: f64 = 1e-7;
+
 /// Writes moves.
 pub(in crate::cuts) struct Pen<'a> {
     tooling: Tooling<'a>,
@@ -105,6 +109,23 @@ impl<'a> Pen<'a> {
                 self.arc(plane, point3(at.x, at.y, center.y), to)
             });
             self.stroke(purpose, Stroke { from: self.at, to, arc });
+        }
+    }
+
+    /// Along a pass that turns in plan: each straight stretch by itself.
+    pub(in crate::cuts) fn follow_turning(&mut self, purpose: Purpose, pass: &[Point3]) {
+        let mut from = 0;
+        while from + 1 < pass.len() {
+            let step = |k: usize| (pass[k + 1].xy() - pass[k].xy()).unit();
+            let first = step(from);
+            let straight = |k: &usize| match (first, step(*k)) {
+                (Some(a), Some(b)) => a.cross(b).abs() < STRAIGHT && a.dot(b) > 0.0,
+                // A step straight up or down is a stretch by itself.
+                _ => false,
+            };
+            let to = (from + 1..pass.len() - 1).find(|k| !straight(k)).unwrap_or(pass.len() - 1);
+            self.follow(purpose, &pass[from..=to]);
+            from = to;
         }
     }
 

@@ -43,6 +43,7 @@ impl Rough {
             .key("allowance")
             .help("give 0 or more, such as 0.5 mm"));
         }
+        spec.watch.tell("finding where the cutter touches", 0.0);
         let (end, _, over) = spec.surface()?;
         let stepover = spec.tooling.data.stepover.value;
         let cusp = end.height(stepover / 2.0).unwrap_or(0.0);
@@ -68,7 +69,8 @@ impl Rough {
         } else {
             Vec::new()
         };
-        for &level in &all {
+        for (k, &level) in all.iter().enumerate() {
+            spec.watch.tell("roughing", k as f64 / all.len() as f64);
             Level { over: &over, lift, level, above, stepover }.cut(&mut pen);
             above = level;
         }

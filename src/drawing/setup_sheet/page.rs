@@ -35,6 +35,13 @@ pub(crate) fn html(sheet: &SetupSheet) -> String {
          <title>Setup sheet: {title}</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n\
          <h1>Setup sheet: {title}</h1>\n"
     );
+    if !sheet.order.is_empty() {
+        let steps = items(&sheet.order, "ol", "");
+        let _ = writeln!(
+            out,
+            "<section class=\"long order\">\n<h2>Order of work</h2>\n{steps}</section>"
+        );
+    }
     for picture in &sheet.pictures {
         let _ = writeln!(out, "<section class=\"picture\">\n{picture}</section>");
     }

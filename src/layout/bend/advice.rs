@@ -9,7 +9,7 @@ use crate::layout::say::{about, at_least, at_most};
 
 /// Grain may leave a milled curve by this angle at a segment's ends before it looks and breaks
 /// badly (common practice): 15 degrees.
-const MOST_RUN_OUT: f64 = 15.0 * std::f64::consts::PI / 180.0;
+pub const MOST_RUN_OUT: f64 = 15.0 * std::f64::consts::PI / 180.0;
 
 /// Uncut wood over kerfs where nothing is said: an eighth of an inch (Building Construction,
 /// vol. 2, "Bending Wood", art. 85: an eighth to a quarter).

@@ -69,12 +69,36 @@ pub enum PathShape {
         #[serde(default)]
         grows: Grows,
     },
+    /// Several straight pieces, each with its own length and ends.
+    Pieces {
+        /// In the order in which they are laid on the board.
+        #[schemars(length(min = 1, max = 24))]
+        piece: Vec<StraightShape>,
+    },
     /// Lines and arcs one after another, mitred where the direction breaks.
     Chain {
         /// From the left end on.
         #[schemars(length(min = 1, max = 40))]
         leg: Vec<LegShape>,
     },
+}
+
+/// One of several straight pieces.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct StraightShape {
+    /// What the setup sheet calls it.
+    #[serde(default)]
+    pub name: Option<String>,
+    /// Length along its back.
+    pub length: Length,
+    /// How far its left end leans from square, in the plane of the table: positive where it grows
+    /// longer away from its back.
+    #[serde(default)]
+    pub mitre_left: Angle,
+    /// The same of its right end.
+    #[serde(default)]
+    pub mitre_right: Angle,
 }
 
 /// One leg of a chain.
@@ -141,6 +165,7 @@ impl PathShape {
             PathShape::ThreeCentred { span, rise, grows } => {
                 Ok(standing(three_centred(span.0, rise.0, key, shown)?, *grows))
             }
+            PathShape::Pieces { piece } => in_a_row(piece, key, shown),
             PathShape::Chain { leg } => chain(leg, key, shown),
         }
     }
@@ -198,6 +223,36 @@ fn three_centred(span: f64, rise: f64, key: &str, shown: Shown) -> Result<Vec<Pi
     let at = |x: f64, y: f64| point(a + x, y);
     let ends = [at(-a, 0.0), at(-joint.x, joint.y), at(joint.x, joint.y), at(a, 0.0)];
     Ok(ends.windows(2).map(|w| Piece { from: w[0], to: w[1], bulge }).collect())
+}
+
+/// All pieces end to end: their length is that of the moulding.
+fn in_a_row(all: &[StraightShape], key: &str, shown: Shown) -> Result<Vec<Piece>, Diagnostic> {
+    let mut at = 0.0;
+    let mut pieces = Vec::new();
+    for (i, piece) in all.iter().enumerate() {
+        let key = format!("{key}.piece[{}]", i + 1);
+        positive(piece.length.0, &format!("{key}.length"), "length", shown)?;
+        for (word, angle) in [("left", piece.mitre_left), ("right", piece.mitre_right)] {
+            check_mitre(angle, &format!("{key}.mitre-{word}"))?;
+        }
+        pieces.push(line(point(at, 0.0), point(at + piece.length.0, 0.0)));
+        at += piece.length.0;
+    }
+    Ok(pieces)
+}
+
+/// Steepest mitre of an end, radians: 60 degrees.
+const STEEPEST: f64 = std::f64::consts::FRAC_PI_3 + 1e-9;
+
+/// Refuses what is no mitre; `key` is where it stands.
+pub(super) fn check_mitre(angle: Angle, key: &str) -> Result<(), Diagnostic> {
+    if angle.0.abs() <= STEEPEST {
+        return Ok(());
+    }
+    let degrees = angle.0.to_degrees();
+    Err(Diagnostic::error(format!("a mitre of {degrees:.1} degrees off square is none"))
+        .key(key)
+        .help("60 degrees at most, either way"))
 }
 
 fn chain(legs: &[LegShape], key: &str, shown: Shown) -> Result<Vec<Piece>, Diagnostic> {

@@ -1,12 +1,14 @@
 //! From a panel as it is written to a relief: motifs drawn, files read.
 
-use super::{CarveShape, LetteringShape, MeshShape, Panel, PictureShape};
+use super::drawing::read_drawing;
+use super::incised::{Incision, incision};
+use super::{CarveShape, MeshShape, Panel, PictureShape};
 use crate::diagnostic::{Diagnostic, Failure};
 use crate::files::read_bytes;
 use crate::geometry::{Contour, Point, point};
-use crate::ornament::{self, Acanthus, Festoon, HuskDrop, Motif, Rosette};
-use crate::relief::source::{MeshUse, PictureUse, lettering, mesh_field, picture_field, read_mesh};
-use crate::relief::{Carving, Cushion, CushionProfile, Ground, Placed, Relief};
+use crate::ornament::{self, Acanthus, Festoon, Frame, HuskDrop, Motif, Rosette};
+use crate::relief::source::{MeshUse, PictureUse, mesh_field, picture_field, read_mesh};
+use crate::relief::{Carving, Cushion, Ground, Meeting, Placed, Relief, Stage};
 use std::path::Path;
 use std::sync::Arc;
 
@@ -16,17 +18,76 @@ const MOST_BYTES: u64 = 1 << 30;
 /// Fillet between two flutes over a flute (Ware, The American Vignola, from memory).
 const FILLET: f64 = 1.0 / 3.0;
 
+/// A panel's carvings, drawn and read: what is modelled, and what is cut into that with V
+/// cutters.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Carved {
+    /// The board with its border and everything that is modelled.
+    pub modelled: Relief,
+    /// Incised work.
+    pub incised: Vec<Incision>,
+}
+
+impl Carved {
+    /// All of it as it is to be.
+    #[must_use]
+    pub fn designed(&self) -> Relief {
+        let mut relief = self.modelled.clone();
+        relief.carvings.extend(self.incised.iter().map(|one| Placed {
+            carving: Carving::Cushion(Arc::new(one.cushion())),
+            frames: vec![Frame::HOME],
+            deep: 1.0,
+            meeting: Meeting::Added,
+        }));
+        relief
+    }
+}
+
+impl Carved {
+    /// What lies under overhangs, of meshes and of the border, in the part's frame: where, and
+    /// how deep.
+    #[must_use]
+    pub fn undercuts(&self, panel: &Panel) -> Vec<(Point, f64)> {
+        let mut all = Vec::new();
+        for placed in &self.modelled.carvings {
+            if let Carving::Grid(grid) = &placed.carving {
+                let own = grid.undercut();
+                all.extend(own.iter().flat_map(|u| {
+                    placed.frames.iter().map(|frame| (frame.place(u.at), u.deep * placed.deep))
+                }));
+            }
+        }
+        let mut inward = 0.0;
+        for stage in &panel.border {
+            inward += stage.width();
+            let Stage::Moulding(profile) = stage else { continue };
+            let Some(at) = profile.undercut() else { continue };
+            // The face's upper end is the outer one; shown on the near side of the panel.
+            let y = inward - at.y;
+            all.push((point(0.5 * self.modelled.size.x, y), at.x.abs()));
+        }
+        all
+    }
+}
+
 impl Panel {
-    /// The relief: motifs drawn, files read, which are taken from `folder`.
+    /// The carvings: motifs drawn, files read, which are taken from `folder`.
     ///
     /// # Errors
     /// What is wrong with a file that a carving names, each at its key.
-    pub fn relief(&self, folder: &Path) -> Result<Relief, Vec<Diagnostic>> {
+    pub fn carved(&self, folder: &Path) -> Result<Carved, Vec<Diagnostic>> {
         let size = point(self.board.length, self.board.width);
-        let mut carvings = Vec::new();
-        let mut found = Vec::new();
+        let (mut carvings, mut incised, mut found) = (Vec::new(), Vec::new(), Vec::new());
         for (key, shape) in &self.carvings {
-            match carving(&shape.what, folder, self.grid) {
+            let made = match incision(key, shape, folder, size) {
+                Ok(Some(one)) => {
+                    incised.push(one);
+                    continue;
+                }
+                Ok(None) => carving(&shape.what, folder, self.grid),
+                Err(wrong) => Err(wrong),
+            };
+            match made {
                 Ok(carving) => carvings.push(Placed {
                     carving,
                     frames: shape.place.frames(size),
@@ -37,7 +98,18 @@ impl Panel {
             }
         }
         let ground = Ground::new(&self.border);
-        if found.is_empty() { Ok(Relief { size, ground, carvings }) } else { Err(found) }
+        if !found.is_empty() {
+            return Err(found);
+        }
+        Ok(Carved { modelled: Relief { size, ground, carvings }, incised })
+    }
+
+    /// The relief as it is to be, incised work and all.
+    ///
+    /// # Errors
+    /// As [`Panel::carved`].
+    pub fn relief(&self, folder: &Path) -> Result<Relief, Vec<Diagnostic>> {
+        Ok(self.carved(folder)?.designed())
     }
 }
 
@@ -45,15 +117,12 @@ type Wrong = (&'static str, Diagnostic);
 
 fn carving(what: &CarveShape, folder: &Path, grid: f64) -> Result<Carving, Wrong> {
     Ok(match what {
-        CarveShape::KeyFret(s) if s.v_angle.is_some() => {
-            let outline = ornament::key_fret_outline(s.length.0, s.height.0);
-            let angle = s.v_angle.map_or(0.0, |a| a.0);
-            incised(&[outline], s.depth.0, angle)
-        }
-        CarveShape::Lettering(s) => letters(s, folder)?,
         CarveShape::Cushion(s) => {
             let corners: Vec<Point> = s.corners.iter().map(|p| point(p[0].0, p[1].0)).collect();
-            let outlines = [Contour::polygon(&corners)];
+            let outlines = match s.drawing() {
+                Some(drawing) => read_drawing(&drawing, folder, true).map_err(|d| ("file", d))?,
+                None => vec![Contour::polygon(&corners)],
+            };
             Carving::Cushion(Arc::new(Cushion::new(&outlines, s.depth.0, s.over.0, s.profile)))
         }
         CarveShape::Picture(s) => picture(s, folder)?,
@@ -104,27 +173,11 @@ fn drawn(what: &CarveShape) -> Motif {
             ornament::reeding(s.width.0, s.height.0, s.count as usize, s.depth.0)
         }
         CarveShape::Lettering(_)
+        | CarveShape::Incised(_)
         | CarveShape::Cushion(_)
         | CarveShape::Picture(_)
         | CarveShape::Mesh(_) => Motif::default(),
     }
-}
-
-/// Sunk as a V cutter of this included angle cuts it: depth = distance to the outline over the
-/// tangent of half the angle, and no deeper than `deepest`.
-fn incised(outlines: &[Contour], deepest: f64, angle: f64) -> Carving {
-    let width = deepest * (angle / 2.0).tan();
-    Carving::Cushion(Arc::new(Cushion::new(outlines, -deepest, width, CushionProfile::Bevel)))
-}
-
-fn letters(s: &LetteringShape, folder: &Path) -> Result<Carving, Wrong> {
-    let file = match &s.font {
-        Some(name) => Some((name.as_str(), read(folder, name).map_err(|d| ("font", d))?)),
-        None => None,
-    };
-    let font = file.as_ref().map(|(name, bytes)| (*name, bytes.as_slice()));
-    let lettering = lettering(&s.text, s.height.0, s.spacing.0, font).map_err(|d| ("text", d))?;
-    Ok(incised(&lettering.outlines, s.depth.0, s.v_angle.0))
 }
 
 fn picture(s: &PictureShape, folder: &Path) -> Result<Carving, Wrong> {
@@ -156,7 +209,7 @@ fn mesh(s: &MeshShape, folder: &Path, cell: f64) -> Result<Carving, Wrong> {
     Ok(Carving::Grid(Arc::new(grid)))
 }
 
-fn read(folder: &Path, name: &str) -> Result<Vec<u8>, Diagnostic> {
+pub(super) fn read(folder: &Path, name: &str) -> Result<Vec<u8>, Diagnostic> {
     read_bytes(&folder.join(name), MOST_BYTES).map_err(|failure| match failure {
         Failure::Input(mut all) | Failure::Refused(mut all) if all.len() == 1 => {
             all.remove(0).help("the path is taken from the job file's folder")

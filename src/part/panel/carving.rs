@@ -1,6 +1,8 @@
 //! What can be carved, as it is written.
 
 use super::checks::Checks;
+use super::drawing::DrawingShape;
+use super::incised::{IncisedShape, sixty};
 use crate::ornament::Swag;
 use crate::relief::CushionProfile;
 use crate::relief::source::UpAxis;
@@ -36,7 +38,9 @@ pub enum CarveShape {
     KeyFret(KeyFretShape),
     /// Words, incised with a V cutter.
     Lettering(LetteringShape),
-    /// A straight-sided outline, raised as a cushion.
+    /// Outlines or lines of a drawing, incised with a V cutter.
+    Incised(IncisedShape),
+    /// An outline, raised as a cushion.
     Cushion(CushionShape),
     /// Heights from a grey picture.
     Picture(PictureShape),
@@ -225,18 +229,27 @@ pub struct LetteringShape {
     pub font: Option<String>,
 }
 
-fn sixty() -> Angle {
-    Angle(60.0_f64.to_radians())
-}
-
 /// A cushion.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 #[schemars(deny_unknown_fields)]
 pub struct CushionShape {
-    /// Corners of the outline, x and y from the origin.
-    #[schemars(length(min = 3))]
+    /// Corners of a straight-sided outline, x and y from the origin.
+    #[serde(default)]
     pub corners: Vec<[Length; 2]>,
+    /// Outlines from an SVG or DXF beside the job, in place of corners; their middle at the
+    /// origin.
+    #[serde(default)]
+    pub file: Option<String>,
+    /// The layer of a DXF, or the group of an SVG; everything without it.
+    #[serde(default)]
+    pub layer: Option<String>,
+    /// What one unit of the drawing is, whatever it says itself.
+    #[serde(default)]
+    pub units: Option<Unit>,
+    /// Width of the drawing on the panel; its own size without it.
+    #[serde(default)]
+    pub width: Option<Length>,
     /// How high it rises.
     pub depth: Length,
     /// Over which distance from its edge.
@@ -244,6 +257,18 @@ pub struct CushionShape {
     /// How: round, soft or bevel.
     #[serde(default = "round")]
     pub profile: CushionProfile,
+}
+
+impl CushionShape {
+    /// The drawing that it follows, if it has one.
+    pub(super) fn drawing(&self) -> Option<DrawingShape> {
+        self.file.as_ref().map(|file| DrawingShape {
+            file: file.clone(),
+            layer: self.layer.clone(),
+            units: self.units,
+            width: self.width,
+        })
+    }
 }
 
 fn round() -> CushionProfile {
@@ -300,6 +325,25 @@ pub struct MeshShape {
 }
 
 impl CarveShape {
+    /// The key of what it is made from.
+    pub(super) fn source(&self) -> &'static str {
+        match self {
+            CarveShape::Lettering(_) => "text",
+            CarveShape::KeyFret(_) => "length",
+            _ => "file",
+        }
+    }
+
+    /// Whether a V cutter cuts it into the ground.
+    #[must_use]
+    pub fn is_incised(&self) -> bool {
+        match self {
+            CarveShape::Lettering(_) | CarveShape::Incised(_) => true,
+            CarveShape::KeyFret(s) => s.v_angle.is_some(),
+            _ => false,
+        }
+    }
+
     /// Every size that can not be.
     pub(super) fn check(&self, c: &mut Checks<'_>) {
         match self {
@@ -378,10 +422,18 @@ impl CarveShape {
             }
             CarveShape::Cushion(s) => {
                 lengths(c, &[("depth", s.depth), ("over", s.over)]);
-                if s.corners.len() < 3 {
-                    c.push("corners", "too few corners for an outline".to_string(), "at least 3");
+                if let Some(drawing) = s.drawing() {
+                    drawing.check(c);
+                    if !s.corners.is_empty() {
+                        let both = "an outline has corners or is drawn, not both".to_string();
+                        c.push("corners", both, "leave `corners` or `file` out");
+                    }
+                } else if s.corners.len() < 3 {
+                    let few = "too few corners for an outline".to_string();
+                    c.push("corners", few, "at least 3, or a `file` with outlines");
                 }
             }
+            CarveShape::Incised(s) => s.check(c),
             CarveShape::Picture(s) => {
                 lengths(c, &[("width", s.width), ("depth", s.depth)]);
                 c.number("gamma", s.gamma.unwrap_or(1.0), 0.1, 10.0);
@@ -410,7 +462,7 @@ fn lengths(c: &mut Checks<'_>, all: &[(&str, Length)]) {
 }
 
 /// V cutters from needles to chamfers (common practice).
-fn v_angle(c: &mut Checks<'_>, angle: Angle) {
+pub(super) fn v_angle(c: &mut Checks<'_>, angle: Angle) {
     let degrees = angle.0.to_degrees();
     if !(15.0..=150.0).contains(&degrees) {
         c.push(

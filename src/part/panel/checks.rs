@@ -39,6 +39,15 @@ impl<'a> Checks<'a> {
         }
     }
 
+    /// Something wrong with two lengths, for which `{}` stand in the message, mm.
+    pub(super) fn lengths(&mut self, name: &str, message: &str, values: [f64; 2], help: &str) {
+        let mut parts = message.splitn(3, "{}");
+        let mut next = || parts.next().unwrap_or_default().to_string();
+        let (first, second) = (self.shown.both(values[0]), self.shown.both(values[1]));
+        let message = [next(), first, next(), second, next()].concat();
+        self.push(name, message, help);
+    }
+
     pub(super) fn push(&mut self, name: &str, message: String, help: &str) {
         let key = format!("{}.{name}", self.key);
         self.found.push(Diagnostic::error(message).key(key).help(help));

@@ -3,11 +3,21 @@
 use crate::geometry::{HeightField, Point};
 use crate::ornament::{Canvas, Frame, Layer};
 
+/// Something lies under an overhang, where no straight cutter from above can reach.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Undercut {
+    /// Where it is deepest.
+    pub at: Point,
+    /// Wood that stays there, from the overhang's upper side down to what lies under it, mm.
+    pub deep: f64,
+}
+
 /// Heights on a grid; minus infinity where there is nothing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Grid {
     field: HeightField,
     smooth: bool,
+    undercut: Option<Undercut>,
 }
 
 impl Grid {
@@ -15,7 +25,19 @@ impl Grid {
     /// cubic); else bilinear, which no mesh's edge makes overshoot.
     #[must_use]
     pub fn new(field: HeightField, smooth: bool) -> Grid {
-        Grid { field, smooth }
+        Grid { field, smooth, undercut: None }
+    }
+
+    /// With what its source has under overhangs.
+    #[must_use]
+    pub fn over(self, undercut: Option<Undercut>) -> Grid {
+        Grid { undercut, ..self }
+    }
+
+    /// What its source has under overhangs.
+    #[must_use]
+    pub fn undercut(&self) -> Option<Undercut> {
+        self.undercut
     }
 
     /// The field.

@@ -1,6 +1,6 @@
 //! A mesh as heights: STL or OBJ, seen from above.
 
-use super::Grid;
+use super::grid::{Grid, Undercut};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{HeightField, Point3, point, point3};
 use std::collections::BTreeMap;
@@ -199,17 +199,54 @@ pub fn mesh_field(name: &str, mesh: &Triangles, how: &MeshUse) -> Result<Grid, D
     for t in &all {
         raise(&mut field, [place(&t[0]), place(&t[1]), place(&t[2])]);
     }
+    let below = |t: &[Point3; 3]| below(&field, [place(&t[0]), place(&t[1]), place(&t[2])]);
+    let undercut = all
+        .iter()
+        .filter_map(below)
+        .reduce(|worst, one| if one.deep > worst.deep { one } else { worst });
     for z in field.raw_mut() {
         // What lies below the floor is not there.
         if *z <= 0.0 {
             *z = f32::NEG_INFINITY;
         }
     }
-    Ok(Grid::new(field, false))
+    Ok(Grid::new(field, false).over(undercut))
+}
+
+/// Surfaces nearer than this to what is seen from above are the same one, mm: facets of a smooth
+/// solid, and skins of a scan.
+const SKIN: f64 = 0.2;
+
+/// Where a triangle that looks down lies deepest under what is seen from above, if it stands
+/// over the floor: there is air below it, and no cutter reaches that.
+fn below(field: &HeightField, t: [Point3; 3]) -> Option<Undercut> {
+    let mut worst: Option<Undercut> = None;
+    // Of a solid's triangles those that run clockwise in plan are seen from below.
+    if (t[1].xy() - t[0].xy()).cross(t[2].xy() - t[0].xy()) >= 0.0 {
+        return None;
+    }
+    cells(field, t, |i, j, z| {
+        let top = f64::from(field.row(j)[i]);
+        if z > SKIN && top - z > SKIN && worst.is_none_or(|w| top - z > w.deep) {
+            worst = Some(Undercut { at: field.middle(i, j), deep: top - z });
+        }
+    });
+    worst
 }
 
 /// Raises the cells under a triangle to it.
 fn raise(field: &mut HeightField, t: [Point3; 3]) {
+    let stride = field.stride();
+    let mut found = Vec::new();
+    cells(field, t, |i, j, z| found.push((j * stride + i, z as f32)));
+    for (k, z) in found {
+        let height = &mut field.raw_mut()[k];
+        *height = height.max(z);
+    }
+}
+
+/// The cells under or over a triangle, by column and row, with its height there.
+fn cells(field: &HeightField, t: [Point3; 3], mut take: impl FnMut(usize, usize, f64)) {
     let [a, b, c] = t;
     let twice = (b.xy() - a.xy()).cross(c.xy() - a.xy());
     // Upright triangles are seen edge on.
@@ -220,7 +257,6 @@ fn raise(field: &mut HeightField, t: [Point3; 3]) {
     let rows = field.rows_in(least(f64::min, [a.y, b.y, c.y]), least(f64::max, [a.y, b.y, c.y]));
     let columns =
         field.columns_in(least(f64::min, [a.x, b.x, c.x]), least(f64::max, [a.x, b.x, c.x]));
-    let stride = field.stride();
     // A hair beyond the edges: a cell on an edge between two triangles belongs to both.
     let hair = -1e-9;
     for j in rows {
@@ -230,9 +266,7 @@ fn raise(field: &mut HeightField, t: [Point3; 3]) {
             let v = (c.xy() - p).cross(a.xy() - p) / twice;
             let w = 1.0 - u - v;
             if u >= hair && v >= hair && w >= hair {
-                let z = (u * a.z + v * b.z + w * c.z) as f32;
-                let height = &mut field.raw_mut()[j * stride + i];
-                *height = height.max(z);
+                take(i, j, u * a.z + v * b.z + w * c.z);
             }
         }
     }

@@ -1,0 +1,210 @@
+//! What finishing passes are laid on, and where they are needed.
+
+use super::super::chain::Pass;
+use super::course::Course;
+use super::{BRIDGE, HALVINGS, Rest};
+use crate::geometry::cutter_surface::{CutterEnd, CutterSurface};
+use crate::geometry::{HeightField, Point, Point3, point};
+use crate::watch::Watch;
+
+/// A pass this little below the stock's top takes nothing, millimetres.
+const NOTHING: f64 = 1e-3;
+
+/// What passes are laid on.
+pub(super) struct Ground {
+    pub(super) end: CutterEnd,
+    pub(super) over: HeightField,
+    /// One where the cutter is wanted, zero elsewhere; everywhere without one.
+    pub(super) wanted: Option<HeightField>,
+    /// Distance of passes on the level.
+    pub(super) spacing: f64,
+    pub(super) course: Course,
+    /// Height of the stock's top: at it there is nothing to take.
+    pub(super) top: f64,
+}
+
+/// A place on a pass and the length up to it.
+#[derive(Clone, Copy)]
+struct Stop {
+    at: Point,
+    length: f64,
+}
+
+/// One where the tip is to go: within a radius of where more than the amount would be taken.
+pub(super) fn wanted(rest: Rest<'_>, end: &CutterEnd) -> HeightField {
+    let surface = CutterSurface::new(end, rest.relief.cell());
+    let mut mask = surface.left(&surface.over(rest.relief));
+    for j in 0..mask.rows() {
+        let row: Vec<f32> = mask
+            .row(j)
+            .iter()
+            .enumerate()
+            .map(|(i, after)| {
+                let before = rest.left.at(mask.middle(i, j)).unwrap_or(f32::NEG_INFINITY);
+                let stands = before.min(f32::MAX) - after;
+                f32::from(u8::from(f64::from(stands) > rest.amount))
+            })
+            .collect();
+        mask.set_row(j, &row);
+    }
+    let disc =
+        CutterEnd::flat(end.radius().min(if end.nose() > 0.0 { end.nose() } else { end.radius() }));
+    match disc {
+        Some(disc) => CutterSurface::new(&disc, mask.cell()).over(&mask),
+        None => mask,
+    }
+}
+
+impl Ground {
+    /// Height of the tip at a place: never into the bilinear relief.
+    fn height(&self, p: Point) -> f64 {
+        self.over.bilinear(p) + self.end.between_nodes(self.over.cell(), self.slope(p).length())
+    }
+
+    /// Gradient of the cutter surface.
+    fn slope(&self, p: Point) -> Point {
+        let c = self.over.cell();
+        let rise = |d: Point| (self.over.bilinear(p + d) - self.over.bilinear(p - d)) / (2.0 * c);
+        point(rise(point(c, 0.0)), rise(point(0.0, c)))
+    }
+
+    /// Points of the surface from one place to another.
+    pub(super) fn run(&self, from: Point, to: Point) -> Vec<Point3> {
+        let count = (from.distance(to) / self.over.cell()).ceil().max(1.0) as usize;
+        (0..=count)
+            .map(|k| from + (to - from) * (k as f64 / count as f64))
+            .map(|p| p.at(self.height(p)))
+            .collect()
+    }
+
+    /// All passes, row by row: the rows of the widest distance first, then those between.
+    pub(super) fn passes(&self, watch: Watch<'_>) -> Vec<Pass> {
+        let low = self.over.middle(0, 0);
+        let high = self.over.middle(self.over.columns() - 1, self.over.rows() - 1);
+        let span = self.course.span(self.spacing, low, high);
+        let mut passes = Vec::new();
+        let mut row = 0;
+        // Each halving doubles the rows.
+        let rows = f64::from(1 << HALVINGS) * (span.count + 1) as f64;
+        let tell = |row: usize| watch.tell("laying finishing passes", row as f64 / rows);
+        for offset in span.base() {
+            tell(row);
+            for chain in self.course.chains(offset, span.spacing, low, high) {
+                self.row(&chain, &|_, _| true, row, &mut passes);
+            }
+            row += 1;
+        }
+        for halving in 0..HALVINGS {
+            let (between, offsets) = span.between(halving);
+            // A row apart, so that no chain goes from one distance to the next.
+            row += 1;
+            let steep = |p: Point, across: Point| self.steep(p, across, between);
+            for offset in offsets {
+                tell(row);
+                for chain in self.course.chains(offset, span.spacing, low, high) {
+                    self.row(&chain, &steep, row, &mut passes);
+                }
+                row += 1;
+            }
+        }
+        passes
+    }
+
+    /// Whether the slope across the passes asks for less than this distance.
+    fn steep(&self, p: Point, across: Point, between: f64) -> bool {
+        let c = self.over.cell();
+        let beside = |d: f64| {
+            let q = p + across * d;
+            self.over.bilinear(q + across * c) - self.over.bilinear(q - across * c)
+        };
+        // The slope on the row itself and halfway to its neighbours.
+        [-0.25 * between, 0.0, 0.25 * between]
+            .into_iter()
+            .any(|d| self.spacing / (beside(d) / (2.0 * c)).hypot(1.0) < between * 0.999)
+    }
+
+    /// The passes of one chain: where they are needed, and wanted.
+    fn row(
+        &self,
+        chain: &[Point],
+        needed: &dyn Fn(Point, Point) -> bool,
+        row: usize,
+        passes: &mut Vec<Pass>,
+    ) {
+        let (stops, across) = self.stops(chain);
+        let heights: Vec<f64> = stops.iter().map(|s| self.height(s.at)).collect();
+        let asked = |k: usize| {
+            let p = stops[k].at;
+            heights[k] < self.top - NOTHING
+                && self.wanted.as_ref().is_none_or(|w| w.at(p).is_some_and(|v| v > 0.0))
+                && needed(p, across[k])
+        };
+        let mut run: Option<(usize, usize)> = None;
+        let mut close = |(a, b): (usize, usize)| {
+            let (a, b) = (a.saturating_sub(1), (b + 1).min(stops.len() - 1));
+            let points = (a..=b).map(|k| stops[k].at.at(heights[k])).collect();
+            passes.push(Pass { row, points });
+        };
+        for k in (0..stops.len()).filter(|&k| asked(k)) {
+            run = match run {
+                Some((a, b)) if stops[k].length - stops[b].length <= BRIDGE => Some((a, k)),
+                Some(done) => {
+                    close(done);
+                    Some((k, k))
+                }
+                None => Some((k, k)),
+            };
+        }
+        run.into_iter().for_each(close);
+    }
+
+    /// Places along a chain with the directions across it. Along an axis they are the nodes'
+    /// own, for the surface is straight between; elsewhere two for each cell.
+    fn stops(&self, chain: &[Point]) -> (Vec<Stop>, Vec<Point>) {
+        let (mut stops, mut ways): (Vec<Stop>, Vec<Point>) = (Vec::new(), Vec::new());
+        let mut length = 0.0;
+        for pair in chain.windows(2) {
+            let (a, b) = (pair[0], pair[1]);
+            let whole = a.distance(b);
+            let Some(along) = (b - a).unit() else { continue };
+            if stops.is_empty() {
+                stops.push(Stop { at: a, length });
+                ways.push(along.left());
+            }
+            for share in self.shares(a, b) {
+                stops.push(Stop { at: a + (b - a) * share, length: length + whole * share });
+                ways.push(along.left());
+            }
+            stops.push(Stop { at: b, length: length + whole });
+            ways.push(along.left());
+            length += whole;
+        }
+        (stops, ways)
+    }
+
+    /// Where between two places the surface may bend, as shares of the way.
+    fn shares(&self, a: Point, b: Point) -> Vec<f64> {
+        let (cell, min) = (self.over.cell(), self.over.min());
+        let way = b - a;
+        let nodes = |a: f64, b: f64, min: f64| -> Vec<f64> {
+            let node = |v: f64| (v - min) / cell - 0.5;
+            let (first, last) = (node(a.min(b)), node(a.max(b)));
+            // Nodes at the ends themselves are there already.
+            let inside = ((first + 1e-6).ceil() as i64)..=((last - 1e-6).floor() as i64);
+            let share = |k: i64| (min + (k as f64 + 0.5) * cell - a) / (b - a);
+            let mut all: Vec<f64> = inside.map(share).collect();
+            if b < a {
+                all.reverse();
+            }
+            all
+        };
+        if way.y == 0.0 {
+            nodes(a.x, b.x, min.x)
+        } else if way.x == 0.0 {
+            nodes(a.y, b.y, min.y)
+        } else {
+            let count = (2.0 * way.length() / cell).round().max(1.0) as usize;
+            (1..count).map(|k| k as f64 / count as f64).collect()
+        }
+    }
+}
