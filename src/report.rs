@@ -8,6 +8,7 @@ mod order;
 mod page;
 mod part_figures;
 mod sheet;
+mod surface_map;
 
 pub use bend::bend_json;
 pub use drawings::{DrawnFile, drawing_files, drawings};
@@ -104,6 +105,8 @@ pub fn page(
         events: &events,
         seconds: &seconds,
         stock: setup.stock,
+        before: setup.before,
+        below: setup.below,
         cutters: setup.cutters,
         stepdowns: &stepdowns,
         first: setup.default_cutter,
