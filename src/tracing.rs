@@ -8,12 +8,14 @@ mod arcs;
 mod chain;
 mod curve;
 mod dxf;
+mod entry;
 mod page;
 mod path_data;
 mod profile;
 mod svg;
 
-pub use profile::{DrawnProfile, profile, read_profile};
+pub use entry::TracingEntry;
+pub use profile::{DrawnProfile, profile, read_profile, read_profile_with_back};
 
 use crate::diagnostic::{Diagnostic, Place};
 use crate::geometry::{Contour, Point};

@@ -1,9 +1,7 @@
 //! A drawing that a job names.
 
+use super::{DrawnProfile, Options, Outlines, read_outlines, read_profile, read_profile_with_back};
 use crate::diagnostic::Diagnostic;
-use crate::geometry::profile::Profile;
-use crate::part::Traced;
-use crate::tracing::{self, DrawnProfile, Options, Outlines};
 use crate::units::{Length, Unit};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -41,57 +39,37 @@ impl TracingEntry {
         }
     }
 
-    /// The part whose outline is drawn there.
-    ///
-    /// # Errors
-    /// As [`TracingEntry::outlines`]; or another number of outlines than one.
-    pub(super) fn part(&self, folder: &Path, key: &str) -> Result<Traced, Diagnostic> {
-        let Outlines { contours, warnings } = self.outlines(folder, key)?;
-        match contours.as_slice() {
-            [only] => Ok(Traced::new(only, warnings)),
-            many => Err(Diagnostic::error(format!(
-                "a part has one outline, and {} are drawn",
-                many.len()
-            ))
-            .key(format!("{key}.file"))
-            .help("put the part's outline on a layer of its own, and name that as `layer`")),
-        }
-    }
-
     /// The closed outlines drawn there. `folder` is the job file's; `key` is where this stands in
     /// it.
     ///
     /// # Errors
-    /// As [`tracing::read_outlines`], at the key, or with a place in the drawing.
+    /// As [`read_outlines`], at the key, or with a place in the drawing.
     pub fn outlines(&self, folder: &Path, key: &str) -> Result<Outlines, Diagnostic> {
-        tracing::read_outlines(&folder.join(&self.file), &self.options())
+        read_outlines(&folder.join(&self.file), &self.options())
             .map_err(|d| TracingEntry::at(d, key, &format!("{key}.file")))
     }
 
-    /// The moulding's profile drawn there, with the wood behind it that the job states.
+    /// The moulding's profile drawn there, with the wood behind it that the job states under
+    /// `back_key`. `key` is where this stands in the job.
     ///
     /// # Errors
-    /// As [`tracing::read_profile`]; or a back that the drawing says already, or that the face
-    /// reaches.
-    pub(super) fn profile(
+    /// As [`read_profile`]; or a back that the drawing says already, or that the face reaches.
+    pub fn profile(
         &self,
         folder: &Path,
-        back: Option<Length>,
         key: &str,
+        back: Option<Length>,
+        back_key: &str,
     ) -> Result<DrawnProfile, Diagnostic> {
-        let own = format!("{key}.profile");
-        let drawn = tracing::read_profile(&folder.join(&self.file), &self.options())
-            .map_err(|d| TracingEntry::at(d, &own, &own))?;
-        let Some(back) = back else { return Ok(drawn) };
-        let back_key = format!("{key}.back");
-        if drawn.profile.back > 0.0 {
-            let said = drawn.profile.back;
-            return Err(Diagnostic::error(format!("the drawn section has a back of {said:.3} mm"))
-                .key(back_key)
-                .help("leave `back` out, or draw the face alone"));
-        }
-        let profile: Profile = drawn.profile.with_back(back.0).map_err(|d| d.key(back_key))?;
-        Ok(DrawnProfile { profile, ..drawn })
+        let (path, options) = (folder.join(&self.file), self.options());
+        let drawn = match back {
+            Some(back) => read_profile_with_back(&path, &options, back.0),
+            None => read_profile(&path, &options),
+        };
+        drawn.map_err(|d| match d.key.as_deref() {
+            Some("back") => d.key(back_key),
+            _ => TracingEntry::at(d, key, key),
+        })
     }
 
     /// A complaint with the key to look at: one of this table, or else `without`.
