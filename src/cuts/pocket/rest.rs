@@ -28,7 +28,8 @@ impl PocketCut<'_> {
         let free = self.before.radius - radius;
         let angle = nominal(self.data.stepover.value, radius);
         let cleared = Cleared::new(radius, self.before);
-        let mut walker = Walker::new(centres, (radius, angle), self.hold, cleared);
+        // Stretches in corners are short: their feed is eased rather than their load held.
+        let mut walker = Walker::new(centres, (radius, angle), false, cleared);
         for start in centres {
             let step = self.data.stepover.value.min(closest(start, radius));
             let mut rings = vec![vec![start.clone()]];

@@ -172,6 +172,17 @@ impl Nest {
         place
     }
 
+    /// Onto a ring at any place where an arc leads onto it from what is cleared.
+    fn elsewhere(&self, walker: &mut Walker<'_>, track: &Track) -> Option<f64> {
+        /// Places that are looked at along a ring.
+        const LOOKS: usize = 48;
+        let radius = walker.radius;
+        let places = (0..LOOKS).map(|i| track.length() * i as f64 / LOOKS as f64);
+        places.filter(|_| walker.hold).collect::<Vec<_>>().into_iter().find(|place| {
+            starts(track, *place, self.step, radius).iter().any(|arc| self.swing(walker, arc))
+        })
+    }
+
     /// Goes to the start of an arc through what is cleared, and along it, if that can be.
     fn swing(&self, walker: &mut Walker<'_>, arc: &Piece) -> bool {
         let Some(from) = walker.at else { return false };
@@ -217,6 +228,9 @@ impl Nest {
                     return Some(place);
                 }
             }
+        }
+        if let Some(place) = self.elsewhere(walker, track) {
+            return Some(place);
         }
         let way = Piece { from, to: track.at(place), bulge: 0.0 };
         walker.within(&way).then(|| {

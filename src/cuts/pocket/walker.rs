@@ -301,15 +301,17 @@ impl<'a> Walker<'a> {
                 (next.leave > now.leave && self.within(&next.arc) && self.tried(&way, PEEL))
                     .then_some((next, way))
             });
-            let Some((next, way)) = next else {
-                self.go(purpose, home);
-                end.iter().for_each(|piece| self.along(piece, purpose));
-                return now.join;
-            };
+            let Some((next, way)) = next else { break };
             self.go(purpose, home);
             way.into_iter().for_each(|piece| self.go(purpose, piece));
             now = next;
         }
+        // No arc bears: along the ring itself, with circles or the feed eased.
+        let home = Piece { from: now.arc.to, to: now.arc.from, bulge: 0.0 };
+        self.go(purpose, if self.within(&home) { home } else { now.arc.reversed() });
+        self.along(&a.part(now.leave, 1.0), purpose);
+        sharp.iter().for_each(|piece| self.along(piece, purpose));
+        self.along(&b.part(0.0, now.join), purpose);
         now.join
     }
 }
