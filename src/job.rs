@@ -9,6 +9,7 @@ mod placing;
 mod template;
 mod tracing_entry;
 
+pub use crate::tracing::TracingEntry;
 pub use file::{Job, JobFile, Part, PartEntry};
 pub use header::{
     BedMoldEntry, Bend, BendEntry, CoronaEntry, CymatiumEntry, FriezeEntry, Header, HeaderEntry,
@@ -19,7 +20,6 @@ pub use on_table::OnTable;
 pub use outline::{Entry, Finish, Milling, OutlineCut, Side};
 pub use placing::{Bed, Hold, Placing, Screw, Stock, Tabs, Zero, ZeroCorner, ZeroHeight};
 pub use template::TemplateEntry;
-pub use tracing_entry::TracingEntry;
 
 /// A commented job file of a whole door header: what `ovolo new header` writes.
 pub const HEADER_STARTER: &str = include_str!("../sample-parts/door-header.toml");

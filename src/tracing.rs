@@ -8,11 +8,13 @@ mod arcs;
 mod chain;
 mod curve;
 mod dxf;
+mod entry;
 mod page;
 mod path_data;
 mod profile;
 mod svg;
 
+pub use entry::TracingEntry;
 pub use profile::{DrawnProfile, profile, read_profile};
 
 use crate::diagnostic::{Diagnostic, Place};
