@@ -21,6 +21,7 @@ mod track;
 
 pub use outline::{OutlinePlan, OutlineSpec};
 pub use plan::{PartPlan, Surface, plan, plan_watched};
+pub use pocket::PocketFigures;
 pub use profile::Profile;
 pub use tabs::Tab;
 pub use track::Track;

@@ -37,7 +37,7 @@ pub use figures::{
 };
 pub use full_size::{
     Drawing, Entity, HeaderViews, Layer, Paper, Shape, Tiling, cap_template, dxf, header_drawings,
-    pages, pdf,
+    pages, pdf, pdf_and_pages,
 };
 pub use header_text::{HeaderFigures, StickNesting, header_text};
 pub use html::escape;

@@ -25,6 +25,7 @@ mod shift;
 mod surface;
 mod survey;
 mod touch;
+mod turned;
 mod verdict;
 mod watch;
 mod wood;
@@ -35,6 +36,7 @@ pub use by_hand::with_changes_by_hand;
 pub use interlock::{Interlock, Page};
 pub use setup::{Keepout, LengthOffsets, PartKeep, Setup, TabKeep};
 pub use surface::{Map, Surface, Wanted, Worst};
+pub use turned::{Turn, turned_over};
 pub use verdict::{
     Cells, CutterExtents, Extents, Finding, InterlockResult, Outcome, Severity, Span, Standing,
     Verdict,

@@ -161,6 +161,19 @@ fn cannot_read(path: &Path, e: &std::io::Error) -> Failure {
 /// # Errors
 /// [`Failure::System`] with the path and the system's reason.
 pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    write(path, bytes, true)
+}
+
+/// As [`write_whole`], for what can be drawn again at any time: the system may keep it in memory
+/// for a while, so that a power cut can cost it. No reader sees half of it all the same.
+///
+/// # Errors
+/// As [`write_whole`].
+pub fn write_drawn(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    write(path, bytes, false)
+}
+
+fn write(path: &Path, bytes: &[u8], to_disk: bool) -> Result<(), Failure> {
     let fail = |e: &dyn std::fmt::Display| {
         Failure::System(
             Diagnostic::error(format!("{}: cannot write: {e}", path.display()))
@@ -184,7 +197,9 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
         .map_err(|e| fail(&e))?;
     let _unfinished = Unfinished::note(temporary.path());
     temporary.write_all(bytes).map_err(|e| fail(&e))?;
-    temporary.as_file().sync_all().map_err(|e| fail(&e))?;
+    if to_disk {
+        temporary.as_file().sync_all().map_err(|e| fail(&e))?;
+    }
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt;

@@ -7,7 +7,6 @@ mod on_table;
 mod outline;
 mod placing;
 mod template;
-mod tracing_entry;
 
 pub use crate::tracing::TracingEntry;
 pub use file::{Job, JobFile, Part, PartEntry};

@@ -14,6 +14,7 @@ mod rise;
 mod say;
 mod solve;
 mod sprung;
+mod standing;
 mod views;
 
 pub use header::{BedMold, Corona, Cymatium, Frieze, Front, Header, Overhang, Panel};
@@ -21,4 +22,5 @@ pub use plan::{Joint, MitreLine, PieceEnd, PlanPiece, Role};
 pub use rise::{CapSeat, NoRise};
 pub use solve::{Cap, Layout, Levels, Projections, RiseRow, rise_choices, rise_table};
 pub use sprung::{Sprung, SprungCorner, corner};
+pub use standing::Standing;
 pub use views::{Member, Outline, Seen};

@@ -1,5 +1,9 @@
 //! From a job to programs that have been read back and tried.
 
+mod board;
+
+pub use board::Board;
+
 use crate::cuts::{self, PartPlan};
 use crate::diagnostic::Failure;
 use crate::dry_run::{
@@ -76,9 +80,10 @@ pub fn make_watched(
     dialect: &Dialect,
     watch: Watch<'_>,
 ) -> Result<Vec<MadePart>, Failure> {
+    let mut board = Board::default();
     cuts::plan_watched(job, shop, watch)?
         .into_iter()
-        .map(|plan| make_part(job, shop, dialect, plan, watch))
+        .map(|plan| make_part(job, shop, dialect, (plan, &mut board), watch))
         .collect()
 }
 
@@ -86,15 +91,14 @@ fn make_part(
     job: &Job,
     shop: &Shop,
     dialect: &Dialect,
-    plan: PartPlan,
+    (plan, board): (PartPlan, &mut Board),
     watch: Watch<'_>,
 ) -> Result<MadePart, Failure> {
+    board.lay(&plan);
     let heading = heading(job, shop, &plan);
     let written = post::write(&plan.toolpath, dialect, &heading)?;
     let count = written.len();
     let several = count > 1;
-    // Each program cuts what those before it have left.
-    let mut left = None;
     let programs = written
         .into_iter()
         .enumerate()
@@ -102,14 +106,13 @@ fn make_part(
             // Where the operator changes cutters at a stop, no word of the text names the first.
             let first = plan.cutters.first().map(|(c, _)| c.number);
             let only = program.cutter.or(first);
-            let mut setup = setup_in(dialect, setup(shop, &plan, only, job.shown));
-            setup.before = left.as_ref();
+            let mut setup = board.in_setup(setup_in(dialect, setup(shop, &plan, only, job.shown)));
             setup.watch = watch;
             if let Some(wanted) = &mut setup.wanted {
                 wanted.finished = i + 1 == count;
             }
             let trial = dry_run::try_out(&program.text, &setup);
-            left = trial.left;
+            board.cut(trial.left);
             // Numbered in the order to run them: a cutter may be wanted more than once.
             let order = if several { format!("-{}", i + 1) } else { String::new() };
             let cutter = program.cutter.map(|c| format!("-cutter-{c}")).unwrap_or_default();
@@ -125,7 +128,7 @@ fn make_part(
             }
         })
         .collect();
-    let left = left.filter(|_| plan.surface.is_some());
+    let left = board.left().filter(|_| plan.surface.is_some()).cloned();
     Ok(MadePart { plan, programs, left })
 }
 

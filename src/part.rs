@@ -11,8 +11,8 @@ mod traced;
 pub use board::{Board, BoardFigures, BoardShape};
 pub use cap::{Cap, CapFigures, CapShape};
 pub use moulding::{
-    Grows, LegShape, Moulding, MouldingFigures, MouldingShape, PassOrder, PathShape, Pose,
-    StraightShape,
+    Grows, JointShape, Key, LegShape, Moulding, MouldingFigures, MouldingShape, PassOrder,
+    PathShape, Pose, ProfileShape, Segment, StraightShape,
 };
 pub use panel::{
     AcanthusShape, BandShape, BorderShape, CarveShape, Carved, CarvingShape, ChannelsShape,

@@ -8,6 +8,7 @@ mod order;
 mod page;
 mod part_figures;
 mod sheet;
+mod surface_map;
 
 pub use bend::bend_json;
 pub use drawings::{DrawnFile, drawing_files, drawings};
@@ -104,6 +105,8 @@ pub fn page(
         events: &events,
         seconds: &seconds,
         stock: setup.stock,
+        before: setup.before,
+        below: setup.below,
         cutters: setup.cutters,
         stepdowns: &stepdowns,
         first: setup.default_cutter,
@@ -188,6 +191,7 @@ fn part_report(part: &MadePart) -> Value {
         "tabs": plan.tabs.iter().map(|t| t.at).collect::<Vec<_>>(),
         "remarks": plan.remarks,
         "cautions": plan.cautions,
+        "pockets": plan.pockets,
         "programs": part.programs.iter().map(program_report).collect::<Vec<_>>(),
     });
     if let (Some(all), Value::Object(made)) = (all.as_object_mut(), made) {

@@ -15,7 +15,7 @@ mod profile;
 mod svg;
 
 pub use entry::TracingEntry;
-pub use profile::{DrawnProfile, profile, read_profile};
+pub use profile::{DrawnProfile, profile, read_profile, read_profile_with_back};
 
 use crate::diagnostic::{Diagnostic, Place};
 use crate::geometry::{Contour, Point};

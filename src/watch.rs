@@ -2,10 +2,12 @@
 
 use std::fmt;
 
+type Told<'a> = &'a (dyn Fn(&str, f64) + Sync);
+
 /// Who is told what is being worked on, and which share of that is done, from 0 to 1; from any
 /// thread, and more often than anyone looks.
 #[derive(Clone, Copy, Default)]
-pub struct Watch<'a>(Option<&'a (dyn Fn(&str, f64) + Sync)>);
+pub struct Watch<'a>(Option<Told<'a>>);
 
 impl<'a> Watch<'a> {
     /// Nobody waits.
@@ -13,7 +15,7 @@ impl<'a> Watch<'a> {
 
     /// Someone does.
     #[must_use]
-    pub fn new(told: &'a (dyn Fn(&str, f64) + Sync)) -> Watch<'a> {
+    pub fn new(told: Told<'a>) -> Watch<'a> {
         Watch(Some(told))
     }
 

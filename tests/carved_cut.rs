@@ -13,6 +13,7 @@ hold = { tabs = { count = 2, width = 12, height = 3 } }
 
 [[part]]
 kind = "panel"
+name = "panel"
 length = 80
 width = 60
 grid = 0.2
@@ -80,4 +81,119 @@ fn without_cutters_the_board_is_cut_out_and_the_user_is_told() {
     let (_, done) = cut(&plain, "millimetres");
     assert_eq!(done.status.code(), Some(0));
     assert!(String::from_utf8(done.stdout).unwrap().contains("the carving is not in this program"));
+}
+
+fn remark<'a>(told: &'a str, words: &str) -> &'a str {
+    told.lines().find(|line| line.contains(words)).unwrap_or_else(|| panic!("{words}: {told}"))
+}
+
+/// The numbers of a remark.
+fn numbers(line: &str) -> Vec<f64> {
+    line.split(|c: char| !c.is_ascii_digit() && c != '.').filter_map(|w| w.parse().ok()).collect()
+}
+
+fn surface(folder: &TempDir) -> serde_json::Value {
+    let report = std::fs::read_to_string(folder.path().join("out/report.json")).unwrap();
+    let report: serde_json::Value = serde_json::from_str(&report).unwrap();
+    let programs = report["parts"][0]["programs"].as_array().unwrap();
+    programs.last().unwrap()["verdict"]["surface"].clone()
+}
+
+#[test]
+fn passes_may_follow_the_border_or_a_spiral() {
+    for (along, words) in [("border", "along the border"), ("spiral", "in a spiral")] {
+        let job = JOB.replace("scallop = 0.03", &format!("scallop = 0.1, along = \"{along}\""));
+        let (folder, done) = cut(&job, "millimetres");
+        let told = String::from_utf8(done.stdout).unwrap();
+        assert_eq!(done.status.code(), Some(0), "{}", String::from_utf8_lossy(&done.stderr));
+        assert!(told.contains(words) && told.contains(" passed,"), "{told}");
+        // Nothing is gouged, and nothing that the cutter reaches is left.
+        let surface = surface(&folder);
+        assert!(surface["gouge"].is_null(), "{along}: {surface}");
+        assert!(surface["leftover"].is_null(), "{along}: {}", surface["leftover"]);
+    }
+}
+
+#[test]
+fn without_roughing_the_finish_steps_down() {
+    let job =
+        JOB.replace("rough = { cutter = 1 }\n", "").replace("scallop = 0.03", "scallop = 0.1");
+    let (folder, done) = cut(&job, "millimetres");
+    let told = String::from_utf8(done.stdout).unwrap();
+    assert_eq!(done.status.code(), Some(0), "{}", String::from_utf8_lossy(&done.stderr));
+    assert!(told.contains(" passed,"), "{told}");
+    assert!(surface(&folder)["gouge"].is_null());
+}
+
+#[test]
+fn a_second_finish_cuts_only_where_the_first_left_too_much() {
+    let two = "scallop = 0.1 }\ndetail = { cutter = 9, over = 0.3, scallop = 0.1 }";
+    let job = JOB.replace("cutter = 5, scallop = 0.03 }", &format!("cutter = 4, {two}"));
+    let (folder, done) = cut(&job, "millimetres");
+    let told = String::from_utf8(done.stdout).unwrap();
+    assert_eq!(done.status.code(), Some(0), "{}", String::from_utf8_lossy(&done.stderr));
+    assert!(told.contains(" passed,"), "{told}");
+    let surface = surface(&folder);
+    assert!(surface["gouge"].is_null(), "{surface}");
+    // The first finish has the level field about the rosette; the second one cuts there nothing.
+    let lengths: Vec<f64> = told
+        .lines()
+        .filter(|line| line.contains("stand for"))
+        .map(|line| {
+            let n = numbers(line);
+            n[0] * n[n.len() - 1]
+        })
+        .collect();
+    assert_eq!(lengths.len(), 2, "{told}");
+    // Passes of the finer ball lie twice as close: all over they would be twice as long.
+    assert!(lengths[1] < lengths[0], "{lengths:?}");
+}
+
+#[test]
+fn strokes_are_a_fifth_of_the_grid_points_or_fewer() {
+    // On the grid that a panel has without `grid`.
+    let job = JOB.replace("grid = 0.2\n", "").replace("scallop = 0.03", "scallop = 0.1");
+    let (_, done) = cut(&job, "millimetres");
+    let told = String::from_utf8(done.stdout).unwrap();
+    let counts = numbers(remark(&told, "stand for"));
+    let [strokes, arcs, points, ..] = counts[..] else { panic!("{told}") };
+    assert!(points >= 5.0 * strokes, "{strokes} strokes for {points} points");
+    assert!(arcs > 0.0, "arcs in the vertical planes are used");
+}
+
+#[test]
+fn narrow_places_are_told_once_with_the_worst_of_them() {
+    let job = JOB.replace("cutter = 5, scallop = 0.03", "cutter = 4, scallop = 0.1");
+    let (_, done) = cut(&job, "millimetres");
+    let told = String::from_utf8(done.stdout).unwrap();
+    let line = remark(&told, "is narrower than the finest cutter");
+    assert!(line.contains("near x") && line.contains("ovolo preview"), "{line}");
+    assert_eq!(told.matches("is narrower than the finest cutter").count(), 1);
+}
+
+/// A long carving is broken off: no file is there, not even half of one.
+#[cfg(unix)]
+#[test]
+fn an_interrupt_leaves_no_file() {
+    let folder = TempDir::new().unwrap();
+    // Seconds of work, however quick the computer.
+    let long = JOB.replace("grid = 0.2", "grid = 0.02");
+    std::fs::write(folder.path().join("job.toml"), long).unwrap();
+    let mut child = Command::new(env!("CARGO_BIN_EXE_ovolo"))
+        .current_dir(folder.path())
+        .args(["cut", "job.toml"])
+        .stderr(std::process::Stdio::null())
+        .stdout(std::process::Stdio::null())
+        .spawn()
+        .unwrap();
+    std::thread::sleep(std::time::Duration::from_millis(700));
+    assert!(child.try_wait().unwrap().is_none(), "it is still at work");
+    let sent = Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
+    assert!(sent.success());
+    assert_eq!(child.wait().unwrap().code(), Some(130));
+    let names: Vec<_> = std::fs::read_dir(folder.path())
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().to_string_lossy().to_string())
+        .collect();
+    assert_eq!(names, ["job.toml"]);
 }

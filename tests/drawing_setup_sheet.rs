@@ -54,6 +54,8 @@ fn cap_sheet() -> SetupSheet {
         passed: true,
         verdict: "The dry run found nothing that it refuses.".into(),
         findings: words(&["warning: line 12: the cutter goes 0.5 mm into the spoilboard"]),
+        judged: vec!["top.nc: the stock is cut in cells of 0.5 mm".into()],
+        maps: vec!["<svg id=\"map\"></svg>".into()],
         by_hand: words(&[
             "The board lies flat and both clamps and both screws are tight.",
             "The work zero was touched off as above, with this cutter.",
@@ -123,6 +125,8 @@ fn every_text_is_escaped() {
         programs: vec![program],
         verdict: bad(),
         findings: vec![bad()],
+        judged: vec![bad()],
+        maps: Vec::new(),
         by_hand: vec![bad()],
         climb: vec![bad()],
         extents: bad(),

@@ -15,6 +15,8 @@ mod loose;
 mod outlines;
 #[path = "dry_run/source.rs"]
 mod source;
+#[path = "dry_run/styles.rs"]
+mod styles;
 #[path = "dry_run/surface.rs"]
 mod surface;
 #[path = "dry_run/verdict.rs"]

@@ -391,7 +391,7 @@ fn the_chord_measures_true_on_pages_laid_cross_on_cross() {
 #[test]
 fn views_reach_as_far_as_the_header() {
     let header = Job::read("job.toml", INCHES).unwrap().header.unwrap();
-    let (bed, cap) = (header.bed_mold.as_ref(), header.cymatium.as_ref());
+    let (bed, cap) = (header.bed_standing(), header.cap_standing());
     let size = |lines: &[ovolo::layout::Outline]| {
         let all: Vec<_> = lines.iter().filter_map(|o| o.line.bounds()).collect();
         let low = all.iter().fold((f64::MAX, f64::MAX), |m, b| (m.0.min(b.0.x), m.1.min(b.0.y)));

@@ -79,7 +79,7 @@ fn moulding<'a>(job: &'a Job, name: &str) -> &'a Moulding {
 
 /// Lengths of the edges of a segment on its back and on its face, as it is cut out.
 fn edges(moulding: &Moulding, segment: usize) -> (f64, f64) {
-    let outline = moulding.outline(segment);
+    let outline = &moulding.segments[segment].outline;
     // Back, end, face, end: each a single line or arc.
     let lengths: Vec<f64> = outline.pieces().map(|piece| piece.length()).collect();
     assert_eq!(lengths.len(), 4);
@@ -148,7 +148,8 @@ fn every_milled_piece_is_as_long_as_the_cut_list_has_it() {
 fn the_square_end_of_a_return_lies_where_the_pose_puts_it() {
     for (pose, left_is_square) in [("top-down", true), ("bottom-down", false)] {
         let job = job(&SMALL.replace("bottom-down", pose));
-        let outline = moulding(&job, "cymatium-straight").outline(0);
+        let moulding = moulding(&job, "cymatium-straight");
+        let outline = &moulding.segments[0].outline;
         let (low, high) = outline.bounds().unwrap();
         let upright = |x: f64| {
             outline

@@ -128,12 +128,6 @@ fn traced_mouldings_that_cannot_be() {
          |                                                ^
       help: 0.00001 to 1 mm
     "#);
-    assert_snapshot!(refused("profile = { file = \"bed-mold.svg\" }\nspring = 38\n"), @"
-    error: job.toml:24:10: `header.bed-mold.spring`: what the tracing says stands upright, not sprung
-      24 | spring = 38
-         |          ^
-      help: give a sprung moulding by its `height` and `projection` as it stands
-    ");
 }
 
 #[test]
@@ -150,12 +144,66 @@ fn sprung_mouldings_that_cannot_be() {
          |          ^
       help: the angle is from the wall, not the ceiling; or leave one of the three out
     ");
+    assert_snapshot!(refused("profile = { file = \"bed-mold.svg\" }\nsprung = true\n"), @"
+    error: job.toml:24:10: `header.bed-mold.sprung`: a profile that lies flat does not say its angle
+      24 | sprung = true
+         |          ^
+      help: give the angle between its back and the wall as `spring`
+    ");
     assert_snapshot!(refused("height = 42\nsprung = true\n"), @"
     error: job.toml:24:10: `header.bed-mold.sprung`: no angle without both of `height` and `projection`
       24 | sprung = true
          |          ^
       help: give them, or the angle as `spring`
     ");
+}
+
+fn measures(bed_mold: &str) -> (f64, f64, Value) {
+    let text = out(&layout(&folder(bed_mold), &["--json"]));
+    let all: Value = serde_json::from_str(&text).unwrap();
+    let bed = &all["header"]["layout"]["header"]["bed_mold"];
+    let number = |value: &Value| value.as_f64().unwrap();
+    (number(&bed["height"]), number(&bed["projection"]), all["header"]["sprung"][0].clone())
+}
+
+/// Closed form: a flat board w wide and t thick leaning by S from the wall is w cos S + t sin S
+/// high and w sin S + t cos S out.
+#[test]
+fn a_sprung_profile_lies_flat_and_its_height_and_projection_follow() {
+    let (w, t, angle) = (50.0, 9.0, 38.0_f64);
+    let (sin, cos) = angle.to_radians().sin_cos();
+    let near = |got: f64, want: f64| assert!((got - want).abs() < 1e-9, "{got} is not {want}");
+    let board = format!("element = [{{ kind = \"fascia\", height = {w} }}]\nback = {t}\n");
+    let (height, out, sprung) = measures(&format!("{board}spring = {angle}\n"));
+    near(height, w * cos + t * sin);
+    near(out, w * sin + t * cos);
+    near(sprung["width"].as_f64().unwrap(), w);
+    let saw = &sprung["corners"][0]["saw"];
+    // Printed in saw guides for 38 degrees: 31.62 and 33.86.
+    assert!((saw["mitre"].as_f64().unwrap().to_degrees() - 31.62).abs() < 0.005);
+    assert!((saw["bevel"].as_f64().unwrap().to_degrees() - 33.86).abs() < 0.005);
+    // Two boards, one on the other, the upper 4 thicker: its front corner stands out the most.
+    let two = format!(
+        "element = [{{ kind = \"fascia\", height = 30 }}, \
+         {{ kind = \"fascia\", height = 20, projection = 4 }}]\nback = {t}\nspring = {angle}\n"
+    );
+    let (height, out, _) = measures(&two);
+    near(out, w * sin + (t + 4.0) * cos);
+    near(height, w * cos + f64::max(t * sin, (t + 4.0) * sin - 30.0 * cos));
+}
+
+/// The sample section as drawn: 42 high, its back 4 behind. Its own outline, point by point, is
+/// what turns.
+#[test]
+fn a_sprung_tracing_is_turned_whole() {
+    let upright = measures("profile = { file = \"bed-mold.svg\" }\n");
+    let (height, out, sprung) = measures("profile = { file = \"bed-mold.svg\" }\nspring = 45\n");
+    assert!((sprung["width"].as_f64().unwrap() - upright.0).abs() < 1e-9);
+    // At 45 degrees no section is higher or farther out than (w + t) / sqrt 2, nor less than w.
+    let most = (upright.0 + upright.1) / 2.0_f64.sqrt();
+    let least = upright.0 / 2.0_f64.sqrt();
+    assert!(height <= most + 1e-9 && out <= most + 1e-9, "{height} {out} {most}");
+    assert!(height >= least - 1e-9 && out >= least - 1e-9, "{height} {out} {least}");
 }
 
 #[test]

@@ -109,7 +109,7 @@ fn a_long_arc_is_divided_for_the_board_and_the_grain() {
     let fine = moulding(quarter, "run-out = \"10 deg\"", BOARD);
     assert_eq!(fine.segments.len(), 5);
     assert_relative_eq!(fine.run_out.to_degrees(), 9.0, epsilon = 0.01);
-    let lengths: f64 = fine.segments.iter().flat_map(|s| s.pieces()).map(Piece::length).sum();
+    let lengths: f64 = fine.segments.iter().flat_map(|s| s.path.pieces()).map(Piece::length).sum();
     assert_relative_eq!(lengths, fine.length, max_relative = 1e-9);
 }
 
@@ -117,9 +117,9 @@ fn a_long_arc_is_divided_for_the_board_and_the_grain() {
 fn lanes_of_a_broken_path_meet_on_the_mitre() {
     let leg = "leg = [ { length = 100 }, { turn = \"-90 deg\", length = 80 } ]";
     let corner = moulding(&format!("kind = \"chain\"\n{leg}"), "", BOARD);
-    let lane = corner.segments[0].lane(10.0, 0.0).unwrap();
+    let lane = corner.segments[0].path.lane(10.0, 0.0).unwrap();
     // Turned to the right the outside corner lies 10 sqrt 2 from the inner one.
-    let inner = corner.segments[0].lane(0.0, 0.0).unwrap()[0].to;
+    let inner = corner.segments[0].path.lane(0.0, 0.0).unwrap()[0].to;
     assert_relative_eq!(lane[0].to.distance(inner), 10.0 * 2.0_f64.sqrt(), epsilon = 1e-9);
     assert_relative_eq!(lane[0].length(), 110.0, epsilon = 1e-9);
     assert_relative_eq!(lane[1].length(), 90.0, epsilon = 1e-9);
@@ -129,11 +129,13 @@ fn lanes_of_a_broken_path_meet_on_the_mitre() {
 fn leaning_ends_lie_on_one_line() {
     let path = "kind = \"arc\"\nchord = 600\nrise = 40";
     let leaning = moulding(path, "mitre-right = \"30 deg\"", BOARD);
-    let ends: Vec<Point> =
-        [0.0, 5.0, 13.0].iter().map(|u| leaning.segments[0].lane(*u, 0.0).unwrap()[0].to).collect();
+    let ends: Vec<Point> = [0.0, 5.0, 13.0]
+        .iter()
+        .map(|u| leaning.segments[0].path.lane(*u, 0.0).unwrap()[0].to)
+        .collect();
     let (a, b) = (ends[1] - ends[0], ends[2] - ends[0]);
     assert_relative_eq!(a.cross(b), 0.0, epsilon = 1e-6);
-    let left = leaning.segments[0].pieces()[0].direction(1.0).left();
+    let left = leaning.segments[0].path.pieces()[0].direction(1.0).left();
     let angle = a.cross(left).atan2(a.dot(left));
     assert_relative_eq!(angle.to_degrees(), 30.0, epsilon = 1e-6);
 }

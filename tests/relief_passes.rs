@@ -80,7 +80,9 @@ fn plan(
     let (data, machine) = (data(cutter), machine());
     let tooling = Tooling { cutter, data: &data, machine: &machine, top: 5.0, travel_height: 20.0 };
     let spec = ReliefSpec { relief: field, tooling, tolerance: TOLERANCE, watch: Watch::NOBODY };
-    Finish { course: Course::Lines(angle), scallop: 0.02, arcs, rest: None }.plan(&spec).unwrap()
+    Finish { course: Course::Lines(angle), scallop: 0.02, arcs, stands: None, rest: None }
+        .plan(&spec)
+        .unwrap()
 }
 
 /// Distance of a point above a surface z(x) that does not change along y, by a fine search.
@@ -239,9 +241,10 @@ fn a_second_finish_goes_only_where_the_first_left_more() {
         watch: Watch::NOBODY,
     };
     let rest = Some(Rest { relief: &field, left: &left, amount: 0.05 });
-    let plan = Finish { course: Course::Lines(0.0), scallop: 0.02, arcs: false, rest }
-        .plan(&second)
-        .unwrap();
+    let plan =
+        Finish { course: Course::Lines(0.0), scallop: 0.02, arcs: false, stands: None, rest }
+            .plan(&second)
+            .unwrap();
     let cuts: Vec<_> =
         plan.toolpath.strokes().filter(|(_, s)| s.purpose == Purpose::Finish).collect();
     assert!(!cuts.is_empty());
@@ -298,12 +301,18 @@ fn what_can_not_be_asked_is_answered() {
         Tooling { cutter: &cutter, data: &data, machine: &machine, top: 0.0, travel_height: 20.0 };
     let spec = |tolerance| ReliefSpec { relief: &field, tooling, tolerance, watch: Watch::NOBODY };
     for scallop in [0.0, -1.0, 5.0, f64::NAN] {
-        let refused = Finish { course: Course::Lines(0.0), scallop, arcs: false, rest: None }
-            .plan(&spec(0.002));
+        let refused =
+            Finish { course: Course::Lines(0.0), scallop, arcs: false, stands: None, rest: None }
+                .plan(&spec(0.002));
         assert_eq!(refused.unwrap_err().key.as_deref(), Some("scallop"));
     }
-    let finish =
-        |angle| Finish { course: Course::Lines(angle), scallop: 0.02, arcs: false, rest: None };
+    let finish = |angle| Finish {
+        course: Course::Lines(angle),
+        scallop: 0.02,
+        arcs: false,
+        stands: None,
+        rest: None,
+    };
     assert_eq!(finish(f64::NAN).plan(&spec(0.002)).unwrap_err().key.as_deref(), Some("angle"));
     assert_eq!(finish(0.0).plan(&spec(0.0)).unwrap_err().key.as_deref(), Some("tolerance"));
     let refused = Rough { allowance: -1.0 }.plan(&spec(0.002)).unwrap_err();

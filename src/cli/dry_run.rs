@@ -5,11 +5,11 @@ use super::{Common, Done, context, say};
 use clap::Args;
 use ovolo::cuts::{self, PartPlan};
 use ovolo::diagnostic::{Diagnostic, Failure};
-use ovolo::dry_run::{self, Interlock, Outcome, Setup, Verdict};
+use ovolo::dry_run::{self, Interlock, Outcome, Setup, Trial, Turn, Verdict};
 use ovolo::files::{Opened, read_bytes};
 use ovolo::geometry::{Box3, point3};
 use ovolo::job::Job;
-use ovolo::make;
+use ovolo::make::{self, Board};
 use ovolo::shop::{CuttingData, Material, Overrides, Shop};
 use ovolo::units::{Shown, Unit, parse_length};
 use ovolo::watch::Watch;
@@ -51,6 +51,14 @@ pub(super) struct Against {
     /// The cutter that is in the spindle at the start, for a program that changes none
     #[arg(long, value_name = "NUMBER")]
     pub(super) cutter: Option<u32>,
+    /// Program that was run on the same board before, as often as there were such programs, in
+    /// their order: its cuts are there already. With --job a board that has two setups is turned
+    /// over between them
+    #[arg(long, value_name = "PROGRAM")]
+    pub(super) after: Vec<PathBuf>,
+    /// Without --job: the axis that the board was turned over about since
+    #[arg(long, value_name = "x|y", value_parser = turn, requires = "after", conflicts_with = "job")]
+    pub(super) turned: Option<Turn>,
     /// Unit of bare numbers here, and of what is shown
     #[arg(long, value_name = "mm|in", value_parser = unit)]
     pub(super) units: Option<Unit>,
@@ -64,6 +72,14 @@ fn unit(text: &str) -> Result<Unit, String> {
     }
 }
 
+fn turn(text: &str) -> Result<Turn, String> {
+    match text {
+        "x" => Ok(Turn::AboutX),
+        "y" => Ok(Turn::AboutY),
+        _ => Err("x or y".to_string()),
+    }
+}
+
 /// A setup with all that it borrows from.
 pub(super) struct Known {
     pub(super) shop: Shop,
@@ -72,15 +88,41 @@ pub(super) struct Known {
     stock: Option<Box3>,
     limits: Vec<CuttingData>,
     cutter: Option<u32>,
+    board: Board,
 }
 
 impl Known {
-    /// Reads what the flags name.
+    /// Reads what the flags name, and runs the programs that came before.
     pub(super) fn read(
         against: &Against,
         common: &Common,
         program: &Path,
     ) -> Result<Known, Failure> {
+        let mut board = Board::default();
+        for earlier in &against.after {
+            let mut known = Known::read_alone(against, common, earlier)?;
+            known.lay(board);
+            let left = Program::open(earlier)?.trial(&known.setup())?.left;
+            board = known.board;
+            board.cut(left);
+        }
+        let mut known = Known::read_alone(against, common, program)?;
+        known.lay(board);
+        if let Some((turn, stock)) = against.turned.zip(known.stock) {
+            known.board.turn(&stock, turn);
+        }
+        Ok(known)
+    }
+
+    /// Puts in the board that the programs before have left.
+    fn lay(&mut self, mut board: Board) {
+        if let Some((_, plan)) = &self.job {
+            board.lay(plan);
+        }
+        self.board = board;
+    }
+
+    fn read_alone(against: &Against, common: &Common, program: &Path) -> Result<Known, Failure> {
         let job = match &against.job {
             Some(path) => Some((context::job(path)?, path.clone())),
             None => None,
@@ -104,26 +146,27 @@ impl Known {
             (None, None) => Vec::new(),
         };
         let cutter = against.cutter.or_else(|| cutter_in_name(program));
-        Ok(Known { shop, shown, job: job.map(|(job, _)| job).zip(plan), stock, limits, cutter })
+        let job = job.map(|(job, _)| job).zip(plan);
+        Ok(Known { shop, shown, job, stock, limits, cutter, board: Board::default() })
     }
 
     /// The setup for the dry run.
     pub(super) fn setup(&self) -> Setup<'_> {
         if let Some((_, plan)) = &self.job {
-            return make::setup(
+            return self.board.in_setup(make::setup(
                 &self.shop,
                 plan,
                 self.cutter.or(plan.cutters.first().map(|(c, _)| c.number)),
                 self.shown,
-            );
+            ));
         }
-        Setup {
+        self.board.in_setup(Setup {
             stock: self.stock,
             limits: self.limits.clone(),
             default_cutter: self.cutter,
             shown: self.shown,
             ..Setup::new(&self.shop.machine, &self.shop.cutters)
-        }
+        })
     }
 }
 
@@ -137,8 +180,10 @@ fn choose(job: &Job, shop: &Shop, part: Option<&str>, program: &Path) -> Result<
         Some(name) => plan.part.name == name,
         None => only || stem.starts_with(&plan.part.name),
     };
-    // Of names that both fit, the longer is meant: `cap-left` rather than `cap`.
-    let found = plans.into_iter().filter(fits).max_by_key(|p| p.part.name.len());
+    // Of setups the one that the file's name says; of names that both fit, the longer is meant:
+    // `cap-left` rather than `cap`.
+    let said = |p: &PartPlan| stem.starts_with(&format!("{}-{}", p.part.name, p.setup));
+    let found = plans.into_iter().filter(fits).max_by_key(|p| (said(p), p.part.name.len()));
     found.ok_or_else(|| {
         Diagnostic::error("it is not clear which part of the job the program is for")
             .help(format!("say --part with one of: {}", names.join(", ")))
@@ -209,7 +254,12 @@ impl Program {
 
     /// What the dry run says of it.
     pub(super) fn verdict(&self, setup: &Setup) -> Result<Verdict, Failure> {
-        let trial = match self {
+        Ok(self.trial(setup)?.verdict)
+    }
+
+    /// What the dry run says of it, and what it leaves.
+    fn trial(&self, setup: &Setup) -> Result<Trial, Failure> {
+        Ok(match self {
             Program::File(opened) => {
                 let trial =
                     dry_run::try_source(&opened.file, setup).map_err(|e| opened.failed(&e))?;
@@ -220,8 +270,7 @@ impl Program {
                 let Ok(trial) = dry_run::try_source(bytes.as_slice(), setup);
                 trial
             }
-        };
-        Ok(trial.verdict)
+        })
     }
 }
 

@@ -5,7 +5,7 @@ use super::{Common, Done, context, say};
 use clap::{Args, ValueEnum};
 use ovolo::diagnostic::Failure;
 use ovolo::drawing;
-use ovolo::files::{make_folder, write_whole};
+use ovolo::files::{make_folder, write_drawn};
 use ovolo::job::{Job, Part, Shape};
 use ovolo::report::{HeaderReport, drawing_files, drawings, header_report, part_json, part_text};
 use ovolo::units::Unit;
@@ -94,7 +94,7 @@ fn write(
     let mut written = Vec::new();
     for (name, bytes) in drawn.chain(lists) {
         let path = args.out.join(name);
-        write_whole(&path, &bytes)?;
+        write_drawn(&path, &bytes)?;
         written.push(path);
     }
     Ok(written)

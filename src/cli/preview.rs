@@ -8,8 +8,9 @@ use super::{Common, Done, context, say};
 use clap::Args;
 use ovolo::diagnostic::{Diagnostic, Failure};
 use ovolo::drawing;
+use ovolo::dry_run;
 use ovolo::files::{make_folder, write_whole};
-use ovolo::make;
+use ovolo::make::{self, Board};
 use ovolo::report;
 use ovolo::shop::Shop;
 use ovolo::units::Shown;
@@ -66,17 +67,24 @@ fn of_job(args: &PreviewArgs) -> Done {
         relief.write(args, parts.iter().find(|part| relief.is_of(part)))?;
     }
     let mut all = Vec::new();
+    let mut board = Board::default();
     for part in &parts {
+        board.lay(&part.plan);
         let svg = report::picture(&job, part);
         write_pictures(args, &part.plan.picture, &svg)?;
         for program in &part.programs {
             let first = program.cutter.or(part.plan.cutters.first().map(|(c, _)| c.number));
-            let setup = make::setup(&shop, &part.plan, first, job.shown);
+            let setup = board.in_setup(make::setup(&shop, &part.plan, first, job.shown));
             let page = || {
                 let (name, text) = (&program.file_name, &program.text);
                 report::page(&job.file.title, name, text, &program.read, &program.verdict, &setup)
             };
             write_page(args, &program.file_name, page)?;
+            if args.html && (parts.len() > 1 || part.programs.len() > 1) {
+                // The next page starts with what this program leaves.
+                let left = dry_run::try_out(&program.text, &setup).left;
+                board.cut(left);
+            }
             all.push(table(args, &program.file_name, &program.read, &shop, job.shown));
         }
     }

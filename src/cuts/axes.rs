@@ -3,6 +3,16 @@
 use crate::geometry::Stroke;
 use crate::shop::Machine;
 
+/// A dialect may write an arc as chords, which climb the same in less length. No chord of a
+/// quarter turn or less is shorter than 0.9 of its arc (sin 45° / (pi / 4)).
+const CHORD: f64 = 0.9;
+
+/// Strokes shorter than this, mm, are another stroke after rounding.
+const SHORT: f64 = 1.0;
+/// How far rounding may move the ends of a stroke against each other, mm: by the last digit of a
+/// program in inches, 0.0001 in.
+const ROUNDING: f64 = 0.003;
+
 /// The greatest feed up to `wanted` that no axis limit forbids along the stroke, mm/min.
 ///
 /// An arc passes through every direction of its sweep; its ends and middle stand for it, and the
@@ -12,11 +22,16 @@ pub(super) fn within_axes(machine: &Machine, wanted: f64, stroke: &Stroke) -> f6
     let mut feed = wanted;
     for share in [0.0, 0.5, 1.0] {
         let d = stroke.direction(share);
-        for (part, most) in [(d.x, limit[0]), (d.y, limit[1]), (d.z, limit[2])] {
+        let climb = if stroke.arc.is_some() { d.z / CHORD } else { d.z };
+        for (part, most) in [(d.x, limit[0]), (d.y, limit[1]), (climb, limit[2])] {
             if part.abs() > 1e-9 {
                 feed = feed.min(most / part.abs());
             }
         }
+    }
+    let length = stroke.length();
+    if length < SHORT && feed < wanted {
+        feed *= 1.0 - (ROUNDING / length).min(0.5);
     }
     if stroke.arc.is_some_and(|a| a.sweep.abs() > 0.5) {
         feed = feed.min(limit[0]).min(limit[1]);

@@ -8,6 +8,7 @@ mod moulded;
 mod surface;
 
 use super::Tab;
+use super::pocket::PocketFigures;
 use super::relief::Fragile;
 use crate::diagnostic::{Diagnostic, Failure};
 use crate::geometry::{Box3, Contour, Point};
@@ -47,6 +48,8 @@ pub(in crate::cuts) struct Work {
     pub cautions: Vec<String>,
     /// Where a carving is weak, in work coordinates.
     pub weak: Vec<Fragile>,
+    /// How each pocket is cleared.
+    pub pockets: Vec<PocketFigures>,
 }
 
 /// One setup of a part with its cuts planned, in work coordinates.
@@ -86,6 +89,8 @@ pub struct PartPlan {
     pub cautions: Vec<String>,
     /// Where a carving is weak, in work coordinates.
     pub weak: Vec<Fragile>,
+    /// How each pocket is cleared.
+    pub pockets: Vec<PocketFigures>,
 }
 
 /// Plans every part of a job, one plan for each setup.
@@ -221,6 +226,7 @@ fn finished(bench: &Bench<'_>, work: Work, several: bool) -> PartPlan {
         remarks: work.remarks,
         cautions: work.cautions,
         weak: work.weak,
+        pockets: work.pockets,
     }
 }
 

@@ -6,12 +6,19 @@
 //! outward, each bites one stepover. All run with the pocket on their left: the wall is on the
 //! right, which is climb milling.
 
+mod cleared;
 mod engagement;
+mod figures;
+mod fillet;
+mod lap;
+mod play;
 mod rest;
 mod rings;
 mod unreached;
+mod walker;
 
 pub(in crate::cuts) use engagement::Engagement;
+pub use figures::PocketFigures;
 pub(in crate::cuts) use unreached::{Unreached, unreached};
 
 use super::levels::levels;
@@ -19,6 +26,9 @@ use super::pen::Pen;
 use crate::geometry::{OffsetError, Point, Region};
 use crate::shop::{Cutter, CuttingData};
 use crate::toolpath::Toolpath;
+use engagement::nominal;
+use play::{Heights, play};
+use rings::Manner;
 
 /// A pocket and the cutter at work in it, in work coordinates.
 #[derive(Clone, Copy, Debug)]
@@ -35,17 +45,24 @@ pub(in crate::cuts) struct PocketCut<'a> {
     pub data: &'a CuttingData,
     /// Wood left on the walls for the finishing pass.
     pub allowance: f64,
-    /// Where the middle of the cutter before could go; empty before the first.
+    /// Whether the load on the rim is held; else rings are cut as they are.
+    pub hold: bool,
+    /// Whether the outermost ring is the first.
+    pub outside_in: bool,
+    /// What is there no more.
     pub before: Before<'a>,
 }
 
-/// Where the middle of the cutter before could go.
+/// What is there no more when a cutter begins: where the middle of the cutter before could go, and
+/// where the stock ends.
 #[derive(Clone, Copy, Debug)]
 pub(in crate::cuts) struct Before<'a> {
     /// Its insets of the pocket; none before the first cutter.
     pub centres: &'a [Region],
     /// Its radius; zero before the first cutter.
     pub radius: f64,
+    /// The stock's corners in plan: beyond them is no wood.
+    pub stock: Option<(Point, Point)>,
 }
 
 impl PocketCut<'_> {
@@ -62,27 +79,32 @@ impl PocketCut<'_> {
             self.rest(pen, &centres)?;
             return Ok(centres);
         }
+        let (hold, before, stepover) = (self.hold, self.before, self.data.stepover.value);
+        let manner = Manner { radius, stepover, hold, outside_in: self.outside_in, before };
         for start in &centres {
-            let nest = rings::Nest::of(start, self.allowance, self.data.stepover.value, radius)?;
+            let nest = rings::Nest::of(start, self.allowance, stepover, radius)?;
+            let acts = nest.acts(start, &manner);
             let mut above = self.top;
             for z in levels(self.top, self.floor, self.data.stepdown.value) {
-                nest.clear(pen, self.data, (self.top, above, z));
+                play(pen, &acts.level, self.data, Heights { top: self.top, above, z });
                 above = z;
             }
-            rings::walls(pen, start, self.floor, radius);
+            let floor = Heights { top: self.top, above, z: self.floor };
+            play(pen, &acts.floor, self.data, floor);
         }
         Ok(centres)
     }
     /// Eases the feed wherever more than 1.2 times the nominal angle of the cutter's rim is in the
     /// wood, along all of this cut's moves, and gives the greatest that was met.
-    pub(in crate::cuts) fn ease(&self, path: &mut Toolpath) -> Engagement {
+    /// Only the first `counted` steps are told of: corners that are relieved go into whole wood.
+    pub(in crate::cuts) fn ease(&self, path: &mut Toolpath, counted: usize) -> Engagement {
         let meets = engagement::Meets {
             radius: self.cutter.radius(),
             stepover: self.data.stepover.value,
             top: self.top,
             before: self.before,
         };
-        meets.ease(path)
+        meets.ease(path, counted)
     }
 }
 

@@ -81,10 +81,9 @@ fn bridged((from, to): (f64, f64), bridges: &dyn Fn(f64) -> bool) -> Vec<(f64, f
 /// The stretches on which a tab's middle may stand, in order.
 fn allowed(outline: &Track, room: TabRoom, kept_clear: &[(f64, f64)]) -> Vec<(f64, f64)> {
     let length = outline.length();
-    let mut stretches: Vec<(f64, f64)> = outline
-        .pieces()
-        .filter(|(_, piece)| piece.radius() >= room.least_radius)
-        .map(|(start, piece)| (start + room.half, start + piece.length() - room.half))
+    let mut stretches: Vec<(f64, f64)> = smooth(outline, room.least_radius)
+        .into_iter()
+        .map(|(a, b)| (a + room.half, b - room.half))
         .filter(|(a, b)| b > a)
         .collect();
     for (place, half) in kept_clear {
@@ -102,6 +101,28 @@ fn allowed(outline: &Track, room: TabRoom, kept_clear: &[(f64, f64)]) -> Vec<(f6
     }
     stretches.sort_by(|a, b| a.0.total_cmp(&b.0));
     stretches
+}
+
+/// Stretches of lines and wide arcs that run on into each other without a corner: an ellipse is
+/// made of many.
+fn smooth(outline: &Track, least_radius: f64) -> Vec<(f64, f64)> {
+    /// Pieces whose directions differ by less, radians, have no corner between them.
+    const CORNER: f64 = 1e-4;
+    let mut runs: Vec<(f64, f64)> = Vec::new();
+    let mut before: Option<Point> = None;
+    for (start, piece) in outline.pieces() {
+        if piece.radius() < least_radius {
+            before = None;
+            continue;
+        }
+        let joins = before.is_some_and(|d| d.distance(piece.direction(0.0)) < CORNER);
+        match runs.last_mut().filter(|_| joins) {
+            Some(run) => run.1 = start + piece.length(),
+            None => runs.push((start, start + piece.length())),
+        }
+        before = Some(piece.direction(1.0));
+    }
+    runs
 }
 
 /// Moves each tooth of an even comb to the nearest allowed place; says how far in all.

@@ -8,6 +8,7 @@ mod dxf;
 mod elevation;
 mod furniture;
 mod hatch;
+mod inset;
 mod ladder;
 mod mitre;
 mod pdf;
@@ -19,14 +20,13 @@ mod template;
 mod tiles;
 
 pub use dxf::dxf;
-pub use pdf::{pages, pdf};
+pub use pdf::{pages, pdf, pdf_and_pages};
 pub use template::cap_template;
 pub use tiles::{Paper, Tiling};
 
 use super::{Colour, Lettering, LineStyle, Path, Sheet, View};
-use crate::geometry::profile::Profile;
 use crate::geometry::{Contour, Piece, Point, point};
-use crate::layout::Layout;
+use crate::layout::{Layout, Standing};
 use crate::units::Shown;
 
 /// Size (em) of names and figures, mm: capitals 2.55 mm high.
@@ -147,9 +147,9 @@ pub struct HeaderViews<'a> {
     /// The solved header.
     pub layout: &'a Layout,
     /// The bed mould's profile, if it is known.
-    pub bed_mold: Option<&'a Profile>,
+    pub bed_mold: Option<Standing<'a>>,
     /// The cap moulding's.
-    pub cymatium: Option<&'a Profile>,
+    pub cymatium: Option<Standing<'a>>,
     /// The cap's ordinates: x along the chord from its left end, height over it.
     pub ordinates: &'a [Point],
     /// How lengths are told.

@@ -36,6 +36,10 @@ pub struct SetupSheet {
     pub verdict: String,
     /// Findings of the dry run: warnings, or what it refuses.
     pub findings: Vec<String>,
+    /// What it rests on, and how the surfaces come out.
+    pub judged: Vec<String>,
+    /// Maps of gouge and leftover, SVG.
+    pub maps: Vec<String>,
     /// What the dry run can not see, and the operator checks by hand: one box each.
     pub by_hand: Vec<String>,
     /// How it is cut: which stretches climb, over tabs, into the spoilboard.

@@ -51,6 +51,8 @@ pub struct Film {
     pub floor: f64,
     /// Numbers of the cutters, in the order of their first use.
     pub cutters: Vec<u32>,
+    /// What was cut before: cells and their heights, by cell.
+    pub start: Vec<(u32, f32)>,
     /// What each stretch of time changed; stretches are equally long.
     pub frames: Vec<Vec<Change>>,
     /// For each event the section it took on average, in hundredths of a full pass.
@@ -66,6 +68,11 @@ pub struct Scene<'a> {
     pub seconds: &'a [f64],
     /// The stock; without it the box of what is cut, its top at zero.
     pub stock: Option<Box3>,
+    /// What earlier programs have left of the stock, and of its underside, as in
+    /// [`super::Setup`].
+    pub before: Option<&'a HeightField>,
+    /// See `before`.
+    pub below: Option<&'a HeightField>,
     /// The shop's cutters.
     pub cutters: &'a [Cutter],
     /// The depth of a full pass of each, where it is known: number and mm.
@@ -87,6 +94,7 @@ impl Scene<'_> {
         let cell = (size.x * size.y / MOST_CELLS).sqrt().max(FINEST);
         let mut field = HeightField::new(low, size, cell, stock.min.z).ok()?;
         field.raise(stock.min.xy(), stock.max.xy(), stock.max.z);
+        let start = self.cut_before(&stock, &mut field);
         let mut film = Film {
             min: low,
             cell,
@@ -95,6 +103,7 @@ impl Scene<'_> {
             stock,
             floor,
             cutters: Vec::new(),
+            start,
             frames: Vec::new(),
             loads: vec![0; self.events.len()],
         };
@@ -114,6 +123,33 @@ impl Scene<'_> {
             film.frames.push(sorted(changes));
         }
         Some(film)
+    }
+
+    /// Takes away what was cut before, and says which cells are lower for it.
+    fn cut_before(&self, stock: &Box3, field: &mut HeightField) -> Vec<(u32, f32)> {
+        let mut start = Vec::new();
+        if self.before.is_none() && self.below.is_none() {
+            return start;
+        }
+        // Cut through from the other face: the table is seen.
+        let open =
+            |p| self.below.and_then(|f| f.at(p)).is_some_and(|u| f64::from(u) >= stock.max.z);
+        let left = |p| match open(p) {
+            true => Some(stock.min.z as f32),
+            false => self.before.and_then(|f| f.at(p)),
+        };
+        for j in 0..field.rows() {
+            let mut heights = field.row(j).to_vec();
+            for (i, height) in heights.iter_mut().enumerate() {
+                if let Some(new) = left(field.middle(i, j)).filter(|new| *new < *height) {
+                    *height = new;
+                    // A field of at most some 300,000 cells.
+                    start.push(((j * field.columns() + i) as u32, new));
+                }
+            }
+            field.set_row(j, &heights);
+        }
+        start
     }
 
     /// Cuts what happens in a stretch of events, and says which cells changed.

@@ -2,12 +2,14 @@
 //! goes on. A piece with a bridge of wood to something held is held; so is one on a skin.
 
 use super::scene::Scene;
+use super::turned::Under;
 use super::wood::Cutting;
 use crate::geometry::{Box3, HeightField, Point, Point3, Stroke, point, point3};
+use crate::shop::Cutter;
 use std::ops::Range;
 
 /// Wood thinner than this, mm, holds nothing: a skin is left at 0.2 mm or more (common practice).
-const THINNEST: f64 = 0.05;
+pub(super) const THINNEST: f64 = 0.05;
 
 /// Cells to the side of a block: a quarter of the smallest cutter, so that its kerf parts them.
 const BLOCK: usize = 3;
@@ -33,8 +35,10 @@ pub(super) struct Free {
 }
 
 /// What hangs together.
-pub(super) struct Loose {
-    underside: f64,
+pub(super) struct Loose<'s> {
+    under: Under<'s>,
+    /// Half the width of the widest cutter.
+    widest: f64,
     top: f64,
     /// Plan of what holds the stock; empty if nobody said.
     holders: Vec<(Point, Point)>,
@@ -102,14 +106,15 @@ impl Grid {
     }
 }
 
-impl Loose {
+impl<'s> Loose<'s> {
     /// The whole stock; `None` if it is held from below, so that nothing can come loose.
-    pub(super) fn new(scene: &Scene, field: &HeightField) -> Option<Loose> {
+    pub(super) fn new(scene: &Scene<'s>, field: &HeightField) -> Option<Loose<'s>> {
         let stock = scene.setup.stock.filter(|_| !scene.setup.held_below)?;
         let grid = Grid::of(field);
         let plan = |space: &Box3| (space.min.xy(), space.max.xy());
         let mut loose = Loose {
-            underside: stock.min.z,
+            under: scene.under(stock.min.z),
+            widest: scene.setup.cutters.iter().map(Cutter::radius).fold(0.0, f64::max),
             top: stock.max.z,
             holders: scene.setup.clamps.iter().map(|clamp| plan(&clamp.space)).collect(),
             grid,
@@ -118,7 +123,7 @@ impl Loose {
             free: Vec::new(),
             gone: Vec::new(),
         };
-        if scene.before().is_some() {
+        if scene.before().is_some() || scene.setup.below.is_some() {
             loose.take_over(field);
         }
         Some(loose)
@@ -126,9 +131,8 @@ impl Loose {
 
     /// Stock that was cut before: what was free already is gone, and comes free no more.
     fn take_over(&mut self, field: &HeightField) {
-        let level = self.underside + THINNEST;
         for block in 0..self.solid.len() {
-            self.solid[block] = stands(field, &self.grid, block, level);
+            self.solid[block] = self.stands(field, block);
         }
         let parts = self.parts();
         let held = self.held(&parts);
@@ -140,7 +144,29 @@ impl Loose {
 
     /// Whether a stroke may cut through.
     pub(super) fn goes_through(&self, stroke: &Stroke) -> bool {
-        stroke.bounds().min.z <= self.underside + THINNEST
+        let bounds = stroke.bounds();
+        let reach = point(self.widest, self.widest);
+        let under = match self.under.cut {
+            None => self.under.level,
+            Some(_) => self.under.highest(bounds.min.xy() - reach, bounds.max.xy() + reach),
+        };
+        bounds.min.z <= under + THINNEST
+    }
+
+    /// Whether any wood of a block is left between its faces.
+    fn stands(&self, field: &HeightField, block: usize) -> bool {
+        let grid = &self.grid;
+        let (i, j) = (block % grid.across * BLOCK, block / grid.across * BLOCK);
+        (j..(j + BLOCK).min(field.rows())).any(|row| {
+            let cells = field.row(row);
+            (i..(i + BLOCK).min(cells.len())).any(|column| {
+                let under = match self.under.cut {
+                    None => self.under.level,
+                    Some(_) => self.under.at(field.middle(column, row)),
+                };
+                f64::from(cells[column]) > under + THINNEST
+            })
+        })
     }
 
     /// Notes what a piece of the stroke numbered `stroke` in its batch has cut through.
@@ -151,7 +177,7 @@ impl Loose {
         let bounds = piece.bounds();
         let reach = point(radius, radius);
         for block in self.grid.blocks(bounds.min.xy() - reach, bounds.max.xy() + reach) {
-            if self.solid[block] && !stands(field, &self.grid, block, self.underside + THINNEST) {
+            if self.solid[block] && !self.stands(field, block) {
                 self.solid[block] = false;
                 self.gone.push((block, stroke));
             }
@@ -334,15 +360,6 @@ impl Loose {
             usize::from(self.piece[block]) == index + 1 && p.distance(a + along * share) < reach
         })
     }
-}
-
-/// Whether any cell of a block stands above `level`.
-fn stands(field: &HeightField, grid: &Grid, block: usize, level: f64) -> bool {
-    let (i, j) = (block % grid.across * BLOCK, block / grid.across * BLOCK);
-    (j..(j + BLOCK).min(field.rows())).any(|row| {
-        let cells = field.row(row);
-        cells[i..(i + BLOCK).min(cells.len())].iter().any(|h| f64::from(*h) > level)
-    })
 }
 
 /// The blocks that hang together with `first` and were not seen before.

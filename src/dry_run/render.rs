@@ -1,5 +1,6 @@
 //! The verdict as text for people.
 
+use super::surface::Worst;
 use super::verdict::{Finding, Outcome, Severity, Span, Standing, Verdict};
 use crate::units::{Shown, decimal};
 use std::fmt::{self, Write};
@@ -27,6 +28,9 @@ impl Verdict {
         if self.unlisted > 0 {
             writeln!(out, "and {} more that are not listed", self.unlisted)?;
         }
+        for line in self.judged(shown) {
+            writeln!(out, "{line}")?;
+        }
         self.write_interlocks(out)?;
         self.write_extents(out, shown)?;
         writeln!(out, "\nNOTES")?;
@@ -53,6 +57,31 @@ impl Verdict {
                 format!("{words}: {}, {}", count(refusals, "refusal"), count(cautions, "caution"))
             }
         }
+    }
+
+    /// What the judgement of the stock rests on, and how the surface came out, in sentences.
+    #[must_use]
+    pub fn judged(&self, shown: Shown) -> Vec<String> {
+        let mm = |value: f64| decimal(value, shown.unit);
+        let mut lines = Vec::new();
+        if let Some(surface) = &self.surface {
+            // 100 mm2 to a square centimetre.
+            let area = surface.area / 100.0;
+            let share = 100.0 * surface.within;
+            let worst = |worst: &Option<Worst>, name: &str| match worst {
+                Some(Worst { depth, at: [x, y, _] }) => {
+                    format!("greatest {name} {} at x {}, y {}", mm(*depth), mm(*x), mm(*y))
+                }
+                None => format!("no {name}"),
+            };
+            lines.push(format!(
+                "surface: {share:.2} % of the {area:.0} cm2 that were judged lie within {} of what is wanted; {}; {}",
+                mm(surface.tolerance),
+                worst(&surface.gouge, "gouge"),
+                worst(&surface.leftover, "leftover")
+            ));
+        }
+        lines
     }
 
     fn write_interlocks(&self, out: &mut String) -> fmt::Result {

@@ -3,6 +3,7 @@
 use super::removal::{CHORD_TOLERANCE, Section};
 use super::setup::Setup;
 use super::survey::Survey;
+use super::turned::Under;
 use crate::geometry::height_field::{Limit, Resolution};
 use crate::geometry::{HeightField, Point, Point3, point, point3};
 use crate::ngc;
@@ -85,6 +86,11 @@ impl<'s> Scene<'s> {
         point3(x.0, y.0, z.0)
     }
 
+    /// What lies under the stock, whose own underside is at `level`.
+    pub(super) fn under(&self, level: f64) -> Under<'s> {
+        Under { level, cut: self.setup.below }
+    }
+
     /// What earlier programs have left, if it is of this stock.
     pub(super) fn before(&self) -> Option<&'s HeightField> {
         let (min, max) = self.plan()?;
@@ -125,6 +131,12 @@ impl<'s> Scene<'s> {
                     .to_string(),
             ),
             Some(_) => self.notes.extend(self.grid.as_ref().map(grid_note)),
+        }
+        if self.setup.below.is_some() {
+            self.notes.push(
+                "the board was turned over: what was cut into the other face is open from below"
+                    .to_string(),
+            );
         }
         if self.setup.machine_zero.is_none() {
             self.notes.push(

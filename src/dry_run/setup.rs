@@ -84,6 +84,9 @@ pub struct Setup<'a> {
     /// What earlier programs have left of the stock, as [`super::Trial::left`] gives it; `None`
     /// for whole stock.
     pub before: Option<&'a HeightField>,
+    /// What was cut into the face that lies down, as [`super::turned_over`] gives it; `None` for a
+    /// board that is whole below.
+    pub below: Option<&'a HeightField>,
     /// Cutters of other programs for the same board, so that all are tried on cells that suit
     /// all of them.
     pub also: Vec<u32>,
@@ -117,6 +120,7 @@ impl<'a> Setup<'a> {
             tabs: Vec::new(),
             wanted: None,
             before: None,
+            below: None,
             also: Vec::new(),
             rupture: None,
             length_offsets: LengthOffsets::TouchedOff,

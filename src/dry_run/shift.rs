@@ -29,7 +29,7 @@ struct Waiting {
 pub(super) struct Shift<'s> {
     scene: &'s Scene<'s>,
     progress: Progress<'s>,
-    wood: Wood,
+    wood: Wood<'s>,
     watches: Vec<Box<dyn Watch>>,
     waiting: Vec<Waiting>,
     strokes: Vec<Cutting>,

@@ -2,6 +2,7 @@
 
 use super::body::Body;
 use super::by_hand::ByHand;
+use super::loose::THINNEST;
 use super::removal::Stock;
 use super::scene::Scene;
 use super::touch::NOISE;
@@ -102,7 +103,10 @@ pub(super) fn judge(field: &HeightField, scene: &Scene, wanted: &Wanted) -> (Sur
     // Whole cells, so that every cell lies in one square.
     let per = (size.x.max(size.y) / SQUARES / field.cell()).ceil().max(1.0) as usize;
     let columns = field.columns().div_ceil(per);
-    let row = |j: usize| judge_row(field, j, (top, per, columns), wanted);
+    // What was cut through from the other face is no work of this program.
+    let under = scene.setup.below.map(|_| scene.under(f64::NEG_INFINITY));
+    let open = |p: Point| under.is_some_and(|under| under.at(p) >= top - THINNEST);
+    let row = |j: usize| judge_row(field, j, (top, per, columns), (wanted, &open));
     let rows: Vec<Row> = (0..field.rows()).into_par_iter().map(row).collect();
     let mut map: Vec<Option<i32>> = vec![None; columns * field.rows().div_ceil(per)];
     let mut worst = [[None::<Worst>; PLACES]; PLACES];
@@ -154,7 +158,7 @@ fn judge_row(
     field: &HeightField,
     j: usize,
     (top, per, columns): (f64, usize, usize),
-    wanted: &Wanted,
+    (wanted, open): (&Wanted, &(dyn Fn(Point) -> bool + Sync)),
 ) -> Row {
     let mut row = Row { seen: vec![false; columns], ..Row::default() };
     for (i, height) in field.row(j).iter().enumerate() {
@@ -164,7 +168,7 @@ fn judge_row(
             continue;
         }
         let p = field.middle(i, j);
-        let Some(band) = (wanted.heights)(p) else { continue };
+        let Some(band) = (wanted.heights)(p).filter(|_| !open(p)) else { continue };
         row.judged += 1;
         row.seen[i / per] = true;
         match difference(height, p, band, wanted) {

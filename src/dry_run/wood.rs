@@ -2,7 +2,7 @@
 
 use super::body::{Body, SKIN};
 use super::load::{FullPass, Load, Measure};
-use super::loose::Loose;
+use super::loose::{Loose, THINNEST};
 use super::near;
 use super::pass::Pass;
 use super::pieces::{pieces, raised};
@@ -43,12 +43,12 @@ pub(super) struct Cutting {
 }
 
 /// The stock.
-pub(super) struct Wood {
+pub(super) struct Wood<'s> {
     stock: Option<Stock>,
     top: f64,
     plan: Option<(Point, Point)>,
     load: Load,
-    loose: Option<Loose>,
+    loose: Option<Loose<'s>>,
     hole: Option<Hole>,
 }
 
@@ -58,12 +58,15 @@ struct Hole {
     floor: f64,
 }
 
-impl Wood {
-    /// The whole stock, uncut.
-    pub(super) fn new(scene: &Scene) -> Wood {
+impl<'s> Wood<'s> {
+    /// The stock as it is before the program.
+    pub(super) fn new(scene: &Scene<'s>) -> Wood<'s> {
         let fresh = || {
-            let ((min, max), grid) = scene.plan().zip(scene.grid.as_ref())?;
-            HeightField::new(min, max - min, grid.cell, scene.top).ok()
+            let (stock, grid) = scene.setup.stock.zip(scene.grid.as_ref())?;
+            let (min, size) = (stock.min.xy(), stock.size().xy());
+            let mut field = HeightField::new(min, size, grid.cell, scene.top).ok()?;
+            scene.under(stock.min.z).open(&mut field, scene.top, THINNEST);
+            Some(field)
         };
         let field = scene.before().cloned().or_else(fresh);
         Wood {
@@ -87,7 +90,7 @@ impl Wood {
     }
 
     /// What hangs together of it.
-    pub(super) fn loose(&self) -> Option<&Loose> {
+    pub(super) fn loose(&self) -> Option<&Loose<'s>> {
         self.loose.as_ref()
     }
 

@@ -1,17 +1,47 @@
 //! The path of a sweep in plan, and the lanes beside it.
 
 use super::{Contour, EPSILON, Piece, Point};
+use crate::units::Shown;
 
 /// Directions that differ by less than this, radians, run on without a break.
 const SMOOTH: f64 = 1e-5;
 
-/// What is wrong with a path.
+/// Lines of a lane that are shorter than this, mm, are no legs of an outline.
+const LEAST_LEG: f64 = 0.01;
+
+/// What is wrong with a path: a piece that leaves a lane no room.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct TooTight {
-    /// Radius of the arc that leaves no room.
-    pub radius: f64,
-    /// How far to its hollow side the lane would lie.
-    pub aside: f64,
+pub enum TooTight {
+    /// An arc whose centre the lane would reach.
+    Arc {
+        /// Its radius.
+        radius: f64,
+        /// How far to its hollow side the lane would lie.
+        aside: f64,
+    },
+    /// A leg that the mitres at its ends use up.
+    Leg {
+        /// Its length.
+        length: f64,
+        /// How far to its hollow side the lane would lie.
+        aside: f64,
+    },
+}
+
+impl TooTight {
+    /// What is too tight, and for what.
+    #[must_use]
+    pub fn words(&self, shown: Shown) -> String {
+        let (what, aside) = match self {
+            TooTight::Arc { radius, aside } => {
+                (format!("an arc of radius {}", shown.both(*radius)), aside)
+            }
+            TooTight::Leg { length, aside } => {
+                (format!("a leg {} long", shown.both(*length)), aside)
+            }
+        };
+        format!("would run {} to the hollow side of {what}", shown.both(*aside))
+    }
 }
 
 /// A path in plan, from its first end to its last; u grows to the left of it. Where its
@@ -51,6 +81,16 @@ impl Path {
         Path { pieces, lean: self.lean }
     }
 
+    /// Where it breaks to the left, so that the moulding has a hollow corner: the corner of the
+    /// path, and the direction of the mitre.
+    #[must_use]
+    pub fn hollow_mitres(&self) -> Vec<(Point, Point)> {
+        let pairs = self.pieces.windows(2).filter(|w| turn(&w[0], &w[1]) > SMOOTH);
+        pairs
+            .filter_map(|w| Some((w[0].to, (mitre(&w[0], &w[1], 1.0) - w[0].to).unit()?)))
+            .collect()
+    }
+
     /// The least radius of its arcs on whose hollow side a lane at `u` lies, as that lane has it;
     /// infinite without one.
     #[must_use]
@@ -62,8 +102,16 @@ impl Path {
     /// The lane at `u`, cut to its ends and run on beyond them by `beyond`.
     ///
     /// # Errors
-    /// An arc whose centre the lane would reach.
+    /// An arc whose centre the lane would reach, or a leg that it would not.
     pub fn lane(&self, u: f64, beyond: f64) -> Result<Vec<Piece>, TooTight> {
+        self.lane_past(u, [0.0; 2], beyond)
+    }
+
+    /// As [`Path::lane`], with the line that cuts each end so far beyond the path's own end.
+    ///
+    /// # Errors
+    /// As [`Path::lane`].
+    pub fn lane_past(&self, u: f64, past: [f64; 2], beyond: f64) -> Result<Vec<Piece>, TooTight> {
         let mut lane = self.pieces.iter().map(|p| aside(p, u)).collect::<Result<Vec<_>, _>>()?;
         for i in 1..lane.len() {
             if turn(&self.pieces[i - 1], &self.pieces[i]).abs() > SMOOTH {
@@ -73,15 +121,60 @@ impl Path {
                 lane[i] = ending(&lane[i].reversed(), at).reversed();
             }
         }
-        if let ([.., end], [.., last]) = (self.pieces.as_slice(), lane.as_mut_slice()) {
-            *last = longer(&cut(last, end, u, self.lean[1]), beyond, end);
+        let own = self.reached(&mut lane, u);
+        if let ([.., end], [.., last]) = (own, lane.as_mut_slice()) {
+            *last = longer(&cut(last, end, u, self.lean[1], past[1]), beyond, end);
         }
-        if let ([end, ..], [first, ..]) = (self.pieces.as_slice(), lane.as_mut_slice()) {
+        if let ([end, ..], [first, ..]) = (own, lane.as_mut_slice()) {
             let end = end.reversed();
-            let back = cut(&first.reversed(), &end, -u, self.lean[0]);
+            let back = cut(&first.reversed(), &end, -u, self.lean[0], past[0]);
             *first = longer(&back, beyond, &end).reversed();
         }
-        Ok(lane)
+        match own.iter().zip(&lane).find(|(piece, lane)| is_used_up(piece, lane)) {
+            Some((leg, _)) => Err(TooTight::Leg { length: leg.length(), aside: u.abs() }),
+            None => Ok(lane),
+        }
+    }
+
+    /// The pieces that a lane reaches: an end leg that its mitre uses up is none of them, and the
+    /// lane runs straight on past its corner.
+    fn reached(&self, lane: &mut Vec<Piece>, u: f64) -> &[Piece] {
+        let mut own = self.pieces.as_slice();
+        let natural = |piece: &Piece| aside(piece, u).ok();
+        while let ([.., before, end], [.., last]) = (own, lane.as_slice())
+            && is_used_up(end, last)
+            && turn(before, end) * u > 0.0
+        {
+            own = &own[..own.len() - 1];
+            lane.pop();
+            if let (Some(last), Some(whole)) = (lane.last_mut(), natural(before)) {
+                *last = ending(last, whole.to);
+            }
+        }
+        while let ([end, after, ..], [first, ..]) = (own, lane.as_slice())
+            && is_used_up(end, first)
+            && turn(end, after) * u > 0.0
+        {
+            own = &own[1..];
+            lane.remove(0);
+            if let (Some(first), Some(whole)) = (lane.first_mut(), natural(after)) {
+                *first = ending(&first.reversed(), whole.from).reversed();
+            }
+        }
+        own
+    }
+
+    /// With its last piece, and its first, run on by so much along itself.
+    #[must_use]
+    pub fn longer(mut self, first: f64, last: f64) -> Path {
+        if let Some(piece) = self.pieces.last_mut().filter(|_| last > 0.0) {
+            *piece = longer(piece, last, piece);
+        }
+        if let Some(piece) = self.pieces.first_mut().filter(|_| first > 0.0) {
+            let back = piece.reversed();
+            *piece = longer(&back, first, &back).reversed();
+        }
+        self
     }
 
     /// The lane that a point lies on: its u.
@@ -113,19 +206,51 @@ impl Path {
     /// # Errors
     /// As [`Path::lane`].
     pub fn outline(&self, low: f64, high: f64) -> Result<Contour, TooTight> {
-        let near = self.lane(low, 0.0)?;
-        let far: Vec<Piece> = self.lane(high, 0.0)?.iter().rev().map(Piece::reversed).collect();
-        let mut pieces = near;
-        let corner = |from: Option<Point>, to: Option<Point>, pieces: &mut Vec<Piece>| {
-            if let (Some(from), Some(to)) = (from, to) {
+        self.shaped([low, high], [&[], &[]])
+    }
+
+    /// The same with ends of a shape: lines and arcs from the lower u to the higher, x how far
+    /// out beyond the path's end and y how far to its left. An end without any is straight.
+    ///
+    /// # Errors
+    /// As [`Path::lane`].
+    pub fn shaped(&self, [low, high]: [f64; 2], ends: [&[Piece]; 2]) -> Result<Contour, TooTight> {
+        let past = |at: fn(&[Piece]) -> Option<f64>| ends.map(|end| at(end).unwrap_or(0.0));
+        let lane = |u: f64, past: [f64; 2]| {
+            let mut lane = self.lane_past(u, past, 0.0)?;
+            lane.retain(|p| p.length() > LEAST_LEG);
+            Ok(lane)
+        };
+        let mut pieces = lane(low, past(|end| end.first().map(|p| p.from.x)))?;
+        let far = lane(high, past(|end| end.last().map(|p| p.to.x)))?;
+        let start = pieces.first().map(|p| p.from);
+        let close = |to: Option<Point>, pieces: &mut Vec<Piece>| {
+            if let (Some(from), Some(to)) = (pieces.last().map(|p| p.to), to) {
                 pieces.push(Piece { from, to, bulge: 0.0 });
             }
         };
-        let start = pieces.first().map(|p| p.from);
-        corner(pieces.last().map(|p| p.to), far.first().map(|p| p.from), &mut pieces);
-        let end = far.last().map(|p| p.to);
-        pieces.extend(far);
-        corner(end, start, &mut pieces);
+        match (ends[1], self.pieces.last()) {
+            (shape @ [_, ..], Some(own)) => {
+                let (at, along) = (own.to, own.direction(1.0));
+                let placed = |p: Point| at + along * p.x + along.left() * p.y;
+                pieces.extend(shape.iter().map(|p| Piece {
+                    from: placed(p.from),
+                    to: placed(p.to),
+                    bulge: p.bulge,
+                }));
+            }
+            _ => close(far.last().map(|p| p.to), &mut pieces),
+        }
+        pieces.extend(far.iter().rev().map(Piece::reversed));
+        match (ends[0], self.pieces.first()) {
+            (shape @ [_, ..], Some(own)) => {
+                let (at, along) = (own.from, own.direction(0.0));
+                let placed = |p: Point| at - along * p.x + along.left() * p.y;
+                pieces.extend(shape.iter().rev().map(|p| p.mirrored(&placed).reversed()));
+            }
+            _ => close(start, &mut pieces),
+        }
+        pieces.retain(|p| p.length() > EPSILON);
         Ok(Contour::from_pieces(&pieces, true))
     }
 }
@@ -139,7 +264,7 @@ fn aside(piece: &Piece, u: f64) -> Result<Piece, TooTight> {
     let radius = piece.radius();
     let wanted = radius - u * piece.bulge.signum();
     if wanted <= EPSILON {
-        return Err(TooTight { radius, aside: u.abs() });
+        return Err(TooTight::Arc { radius, aside: u.abs() });
     }
     let scaled = |p: Point| center + (p - center) * (wanted / radius);
     Ok(Piece { from: scaled(piece.from), to: scaled(piece.to), bulge: piece.bulge })
@@ -160,9 +285,19 @@ fn mitre(a: &Piece, b: &Piece, u: f64) -> Point {
     a.to + half * (u / square)
 }
 
-/// A lane ended at the line through the end of the path's own last piece, `u` to its left.
-fn cut(lane: &Piece, end: &Piece, u: f64, lean: f64) -> Piece {
-    let left = end.direction(1.0).left();
+/// Whether the mitres at a piece's ends leave nothing of its lane.
+fn is_used_up(piece: &Piece, lane: &Piece) -> bool {
+    match piece.is_arc() {
+        true => lane.bulge * piece.bulge <= 0.0,
+        false => piece.direction(0.5).dot(lane.to - lane.from) <= 0.0,
+    }
+}
+
+/// A lane ended at the line so far past the end of the path's own last piece, `u` to its left.
+fn cut(lane: &Piece, end: &Piece, u: f64, lean: f64, past: f64) -> Piece {
+    let ahead = end.direction(1.0);
+    let end = Piece { to: end.to + ahead * past, ..*end };
+    let left = ahead.left();
     // A lean makes the sweep longer with u, on whichever side that is.
     let line = left.rotated(-lean * if u < 0.0 { -1.0 } else { 1.0 });
     let near = end.to + line * (u / lean.cos());

@@ -165,6 +165,7 @@ impl Job {
     pub fn warnings(&self) -> impl Iterator<Item = &Diagnostic> {
         let traced = self.parts.iter().filter_map(|part| match &part.shape {
             Shape::Traced(traced) => Some(&traced.warnings),
+            Shape::Moulding(moulding) => Some(&moulding.warnings),
             _ => None,
         });
         let areas = self.parts.iter().map(|part| &part.features.warnings);

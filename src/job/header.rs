@@ -118,7 +118,8 @@ pub struct BedMoldEntry {
     /// Greatest projection from the face it is fixed to, without elements.
     #[serde(default)]
     pub projection: Option<Length>,
-    /// Angle between its back and the wall, if it stands sprung; height or projection follows.
+    /// Angle between its back and the wall, if it stands sprung: height or projection follows, or
+    /// both from elements or a tracing, which then show it lying flat on its back.
     #[serde(default)]
     pub spring: Option<Angle>,
     /// Whether it stands sprung across its height and projection, which give the angle.
@@ -163,7 +164,8 @@ pub struct CymatiumEntry {
     /// Thickness, which is its projection from the cap's edge, without elements.
     #[serde(default)]
     pub thickness: Option<Length>,
-    /// Angle between its back and the cap's edge, if it stands sprung; height or thickness follows.
+    /// Angle between its back and the cap's edge, if it stands sprung: height or thickness follows,
+    /// or both from elements or a tracing, which then show it lying flat on its back.
     #[serde(default)]
     pub spring: Option<Angle>,
     /// Whether it stands sprung across its height and thickness, which give the angle.

@@ -1,12 +1,12 @@
 //! The kinds of part: as written, and as resolved.
 
-use super::TracingEntry;
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Contour;
 use crate::part::{
     Board, BoardShape, Cap, CapShape, Moulding, MouldingShape, Panel, PanelShape, Pose, Template,
     Traced,
 };
+use crate::tracing::{Outlines, TracingEntry};
 use crate::units::Shown;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -60,15 +60,29 @@ impl PartKind {
                 shape.resolve(key, shown).map(Shape::Board)
             }
             PartKind::BedMold(shape) => {
-                shape.resolve(key, Pose::TopDown, shown).map(|m| Shape::Moulding(Box::new(m)))
+                shape.resolve(key, folder, Pose::TopDown, shown).map(Shape::moulding)
             }
             PartKind::Moulding(shape) => {
-                shape.resolve(key, Pose::BackDown, shown).map(|m| Shape::Moulding(Box::new(m)))
+                shape.resolve(key, folder, Pose::BackDown, shown).map(Shape::moulding)
             }
             PartKind::Panel(shape) => shape.resolve(key, shown).map(Shape::Panel),
             PartKind::Traced(entry) => {
-                entry.part(folder, key).map(Shape::Traced).map_err(|one| vec![one])
+                traced(entry, folder, key).map(Shape::Traced).map_err(|one| vec![one])
             }
+        }
+    }
+}
+
+/// The part whose outline is drawn in a file; or why there is none, such as another number of
+/// outlines than one.
+fn traced(entry: &TracingEntry, folder: &Path, key: &str) -> Result<Traced, Diagnostic> {
+    let Outlines { contours, warnings } = entry.outlines(folder, key)?;
+    match contours.as_slice() {
+        [only] => Ok(Traced::new(only, &entry.file, warnings)),
+        many => {
+            Err(Diagnostic::error(format!("a part has one outline, and {} are drawn", many.len()))
+                .key(format!("{key}.file"))
+                .help("put the part's outline on a layer of its own, and name that as `layer`"))
         }
     }
 }
@@ -91,6 +105,10 @@ pub enum Shape {
 }
 
 impl Shape {
+    fn moulding(moulding: Moulding) -> Shape {
+        Shape::Moulding(Box::new(moulding))
+    }
+
     /// The same, divided for boards of this length if it is made up of segments.
     #[must_use]
     pub(super) fn fitted(self, board: f64) -> Shape {

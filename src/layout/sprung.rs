@@ -35,9 +35,16 @@ pub struct SprungCorner {
 }
 
 impl Sprung {
-    /// The corners of a list's pieces cut from `stock`, sprung by `spring` from the wall.
+    /// The corners of a list's pieces cut from `stock`, sprung by `spring` from the wall; `width`
+    /// across the back where the profile says it, else what height and projection span.
     #[must_use]
-    pub fn of(name: &'static str, stock: Stock, spring: f64, list: &CutList) -> Option<Sprung> {
+    pub fn of(
+        name: &'static str,
+        stock: Stock,
+        spring: f64,
+        width: Option<f64>,
+        list: &CutList,
+    ) -> Option<Sprung> {
         let own = || list.pieces.iter().filter(|piece| piece.stock == stock);
         let first = own().next()?;
         let mut corners: Vec<SprungCorner> = Vec::new();
@@ -50,7 +57,8 @@ impl Sprung {
                 corners.push(corner);
             }
         }
-        Some(Sprung { name, stock, spring, width: first.width.hypot(first.thickness), corners })
+        let width = width.unwrap_or_else(|| first.width.hypot(first.thickness));
+        Some(Sprung { name, stock, spring, width, corners })
     }
 }
 

@@ -1,7 +1,7 @@
 //! What of a header is seen from the front, and what a cut on its centre line shows.
 
 use super::solve::Layout;
-use crate::geometry::profile::Profile;
+use super::standing::Standing;
 use crate::geometry::{Contour, EPSILON, Piece, Point, point};
 
 /// Which part an outline belongs to.
@@ -53,27 +53,14 @@ struct Molding {
 }
 
 impl Molding {
-    fn new(of: Member, profile: Option<&Profile>, height: f64, out: f64) -> Molding {
-        match profile {
-            Some(profile) => {
-                let by = point(profile.back, 0.0);
-                let mut edges: Vec<Point> = Vec::new();
-                let ends = profile.elements.iter().flat_map(|e| [e.from, e.to]);
-                // A shelf has two edges at one height; seen from the front they are one line, as
-                // long as the outer one.
-                for p in std::iter::once(point(0.0, 0.0)).chain(ends).map(|p| p + by) {
-                    match edges.iter_mut().find(|e| (e.y - p.y).abs() < EPSILON) {
-                        Some(known) => known.x = known.x.max(p.x),
-                        None => edges.push(p),
-                    }
-                }
-                Molding {
-                    of,
-                    section: profile.section().moved(by),
-                    face: profile.face.moved(by),
-                    edges,
-                }
-            }
+    fn new(of: Member, standing: Option<Standing<'_>>, height: f64, out: f64) -> Molding {
+        match standing {
+            Some(standing) => Molding {
+                of,
+                section: standing.section(),
+                face: standing.face(),
+                edges: standing.edges(),
+            },
             None => {
                 let (low, high) = (point(out, 0.0), point(out, height));
                 Molding {
@@ -88,7 +75,11 @@ impl Molding {
 }
 
 impl Layout {
-    fn moldings(&self, bed: Option<&Profile>, cap: Option<&Profile>) -> (Molding, Option<Molding>) {
+    fn moldings(
+        &self,
+        bed: Option<Standing<'_>>,
+        cap: Option<Standing<'_>>,
+    ) -> (Molding, Option<Molding>) {
         let h = &self.header;
         let bed = Molding::new(Member::BedMold, bed, h.bed_mold.height, h.bed_mold.projection);
         let cap = h.cymatium.map(|c| Molding::new(Member::CapMolding, cap, c.height, c.thickness));
@@ -98,7 +89,7 @@ impl Layout {
     /// Seen from the front. Profiles draw the mouldings' own lines; without one a moulding shows
     /// as a flat band.
     #[must_use]
-    pub fn elevation(&self, bed: Option<&Profile>, cap: Option<&Profile>) -> Vec<Outline> {
+    pub fn elevation(&self, bed: Option<Standing<'_>>, cap: Option<Standing<'_>>) -> Vec<Outline> {
         let (bed, cap_molding) = self.moldings(bed, cap);
         let mut view = Elevation { ceiling: self.lowest_over_all(), lines: Vec::new() };
         let (half, levels) = (self.header.frieze_length() / 2.0, &self.levels);
@@ -146,7 +137,7 @@ impl Layout {
     /// Cut on the opening's centre line, seen from the left-hand end: x out from the wall. A panel
     /// that stands wholly to the right of the centre line shows behind the cut.
     #[must_use]
-    pub fn section(&self, bed: Option<&Profile>, cap: Option<&Profile>) -> Vec<Outline> {
+    pub fn section(&self, bed: Option<Standing<'_>>, cap: Option<Standing<'_>>) -> Vec<Outline> {
         let (bed, cap_molding) = self.moldings(bed, cap);
         let (levels, out) = (&self.levels, &self.projections);
         let mut lines = Vec::new();

@@ -17,7 +17,7 @@ pub use edge::{EdgeForm, EdgeShape, EdgeSide};
 pub use flip::{Flip, FlipAxis};
 pub use groove::{Groove, GrooveShape};
 pub use hole::{Bore, Counterbore, Hole, HoleShape};
-pub use pocket::{Corners, Pocket, PocketShape};
+pub use pocket::{Clearing, Corners, Pocket, PocketShape, Start};
 pub use rebate::RebateShape;
 
 use crate::diagnostic::Diagnostic;

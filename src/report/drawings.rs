@@ -23,8 +23,8 @@ pub fn drawings(job: &Job) -> Vec<Drawing> {
         all.extend(drawing::header_drawings(&HeaderViews {
             title: &job.file.title,
             layout: &header.layout,
-            bed_mold: header.bed_mold.as_ref(),
-            cymatium: header.cymatium.as_ref(),
+            bed_mold: header.bed_standing(),
+            cymatium: header.cap_standing(),
             ordinates: &cap_figures(&header.layout.cap).ordinates,
             shown: job.shown,
         }));
@@ -51,12 +51,18 @@ pub fn drawing_files(drawings: &[Drawing], paper: Paper) -> Result<Vec<DrawnFile
 
 fn files_of(drawing: &Drawing, paper: Paper) -> Result<Vec<DrawnFile>, Failure> {
     let file = |ending: &str, bytes| DrawnFile { name: format!("{}{ending}", drawing.name), bytes };
-    let mut files = vec![
-        file(".svg", drawing.sheet().svg().into_bytes()),
-        file(".dxf", drawing::dxf(drawing).map_err(Failure::System)?),
-        file(".pdf", drawing::pdf(drawing).map_err(Failure::System)?),
-    ];
-    if let Some(pages) = drawing::pages(drawing, paper).map_err(Failure::System)? {
+    // The pages take as long as all the rest: two tasks for two cores.
+    let (plain, printed) = rayon::join(
+        || {
+            let svg = drawing.sheet().svg().into_bytes();
+            drawing::dxf(drawing).map(|dxf| (svg, dxf))
+        },
+        || drawing::pdf_and_pages(drawing, paper),
+    );
+    let ((svg, dxf), (pdf, pages)) =
+        (plain.map_err(Failure::System)?, printed.map_err(Failure::System)?);
+    let mut files = vec![file(".svg", svg), file(".dxf", dxf), file(".pdf", pdf)];
+    if let Some(pages) = pages {
         files.push(file(&format!("-{}.pdf", paper.name()), pages));
     }
     Ok(files)

@@ -61,9 +61,15 @@ pub fn header_report(job: &Job) -> Result<Option<HeaderReport<'_>>, Failure> {
 
 /// The mouldings that are sprung. The bowed piece is left out: it is not sawn flat on its back.
 fn sprung(header: &Header, list: &CutList) -> Vec<Sprung> {
-    let all = [(StickOf::BedMold, header.bed_spring), (StickOf::Cymatium, header.cap_spring)];
-    all.iter()
-        .filter_map(|(of, spring)| Sprung::of(of.name(), of.stock(), (*spring)?, list))
+    let all = [
+        (StickOf::BedMold, header.bed_spring, &header.bed_mold),
+        (StickOf::Cymatium, header.cap_spring, &header.cymatium),
+    ];
+    all.into_iter()
+        .filter_map(|(of, spring, profile)| {
+            let width = profile.as_ref().map(Profile::height);
+            Sprung::of(of.name(), of.stock(), spring?, width, list)
+        })
         .collect()
 }
 

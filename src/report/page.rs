@@ -155,7 +155,8 @@ impl PageInput<'_> {
         })
     }
 
-    /// Frames: how many cells each changes; cells, heights, cutters, loads of them all.
+    /// Frames: how many cells each changes; cells, heights, cutters, loads of them all; then cells
+    /// and heights of what was cut before.
     fn film(&self) -> String {
         let film = self.film;
         let span = (film.stock.max.z - film.floor).max(1e-6);
@@ -164,13 +165,16 @@ impl PageInput<'_> {
         // Counts and cells are far below what an integer holds.
         pack.differences(film.frames.iter().map(|frame| frame.len() as i64));
         pack.differences(all().map(|c| i64::from(c.cell)));
-        pack.differences(all().map(|c| {
-            let share = (f64::from(c.height) - film.floor) / span;
+        let step = |height: f32| {
+            let share = (f64::from(height) - film.floor) / span;
             // From 0 to 65,535.
             (share.clamp(0.0, 1.0) * HEIGHTS).round() as i64
-        }));
+        };
+        pack.differences(all().map(|c| step(c.height)));
         pack.bytes(all().map(|c| c.cutter));
         pack.bytes(all().map(|c| c.load));
+        pack.differences(film.start.iter().map(|(cell, _)| i64::from(*cell)));
+        pack.differences(film.start.iter().map(|(_, height)| step(*height)));
         pack.text()
     }
 

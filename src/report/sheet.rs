@@ -1,13 +1,13 @@
 //! The setup sheet of a job.
 
-use super::{part_table, picture, total};
+use super::{part_table, picture, surface_map, total};
 use crate::cuts::PartPlan;
 use crate::drawing::{CutterRow, ProgramRow, SetupSheet, Touch, duration, extents_table};
 use crate::dry_run::{Interlock, Outcome, Standing};
 use crate::job::{Bed, Job, Shape};
 use crate::make::{MadePart, MadeProgram, zero_words};
 use crate::shop::{Cutter, CutterChange, CuttingData, Shop};
-use crate::units::{Shown, feed};
+use crate::units::{Shown, decimal, feed};
 
 /// The page, self-contained HTML; `order` as [`super::order_of_work`] gives it.
 #[must_use]
@@ -49,6 +49,8 @@ pub fn setup_sheet(job: &Job, shop: &Shop, parts: &[MadePart], order: &[String])
             .flat_map(|p| p.verdict.findings.iter().map(move |f| (p, f)))
             .map(|(p, f)| format!("{}, line {}: {}", p.file_name, f.line, f.message))
             .collect(),
+        judged: programs.iter().flat_map(|p| judged(p, shown)).collect(),
+        maps: parts.iter().filter_map(|p| map(p, shown)).collect(),
         by_hand: by_hand(shop, parts),
         climb: each(&|plan| plan.remarks.clone()),
         extents: parts
@@ -66,6 +68,28 @@ pub fn setup_sheet(job: &Job, shop: &Shop, parts: &[MadePart], order: &[String])
         }),
     }
     .html()
+}
+
+/// What the verdict on a program rests on: the cells, how true they are, and the surface.
+fn judged(made: &MadeProgram, shown: Shown) -> Vec<String> {
+    let cells = made.verdict.cells.map(|cells| {
+        let mm = |value: f64| decimal(value, shown.unit);
+        format!(
+            "the stock is cut in cells of {}: heights are true to {} at their middles, walls within {} in plan.",
+            mm(cells.width),
+            mm(cells.true_in_height),
+            mm(cells.true_in_plan)
+        )
+    });
+    let all = cells.into_iter().chain(made.verdict.judged(shown));
+    all.map(|line| format!("{}: {line}", made.file_name)).collect()
+}
+
+/// The map of a part whose face is cut, after its last program.
+fn map(part: &MadePart, shown: Shown) -> Option<String> {
+    let last = part.programs.last().filter(|_| part.plan.surface.is_some())?;
+    let surface = last.verdict.surface.as_ref()?;
+    Some(surface_map::svg(surface, &part.plan.picture, shown))
 }
 
 fn stock(plan: &PartPlan, shown: Shown, one: bool) -> Vec<(String, String)> {

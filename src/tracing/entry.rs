@@ -1,6 +1,6 @@
 //! A drawing that a job names.
 
-use super::{Options, Outlines, read_outlines};
+use super::{DrawnProfile, Options, Outlines, read_outlines, read_profile, read_profile_with_back};
 use crate::diagnostic::Diagnostic;
 use crate::units::{Length, Unit};
 use schemars::JsonSchema;
@@ -29,7 +29,7 @@ pub struct TracingEntry {
 }
 
 impl TracingEntry {
-    pub(crate) fn options(&self) -> Options {
+    fn options(&self) -> Options {
         let usual = Options::default();
         Options {
             layer: self.layer.clone(),
@@ -49,8 +49,31 @@ impl TracingEntry {
             .map_err(|d| TracingEntry::at(d, key, &format!("{key}.file")))
     }
 
+    /// The moulding's profile drawn there, with the wood behind it that the job states under
+    /// `back_key`. `key` is where this stands in the job.
+    ///
+    /// # Errors
+    /// As [`read_profile`]; or a back that the drawing says already, or that the face reaches.
+    pub fn profile(
+        &self,
+        folder: &Path,
+        key: &str,
+        back: Option<Length>,
+        back_key: &str,
+    ) -> Result<DrawnProfile, Diagnostic> {
+        let (path, options) = (folder.join(&self.file), self.options());
+        let drawn = match back {
+            Some(back) => read_profile_with_back(&path, &options, back.0),
+            None => read_profile(&path, &options),
+        };
+        drawn.map_err(|d| match d.key.as_deref() {
+            Some("back") => d.key(back_key),
+            _ => TracingEntry::at(d, key, key),
+        })
+    }
+
     /// A complaint with the key to look at: one of this table, or else `without`.
-    pub(crate) fn at(d: Diagnostic, table: &str, without: &str) -> Diagnostic {
+    fn at(d: Diagnostic, table: &str, without: &str) -> Diagnostic {
         let word = match d.key.as_deref() {
             Some(word @ ("tolerance" | "join" | "layer")) => format!("{table}.{word}"),
             _ => without.to_string(),

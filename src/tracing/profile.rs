@@ -33,11 +33,34 @@ pub fn read_profile(path: &Path, options: &Options) -> Result<DrawnProfile, Diag
     profile(&name, &bytes, options)
 }
 
+/// As [`read_profile`], with the wood behind a face that is drawn alone.
+///
+/// # Errors
+/// As [`read_profile`]; with the key `back`, a back that a drawn section has already or that the
+/// face reaches.
+pub fn read_profile_with_back(
+    path: &Path,
+    options: &Options,
+    back: f64,
+) -> Result<DrawnProfile, Diagnostic> {
+    let (name, bytes) = bytes_of(path)?;
+    drawn(&name, &bytes, options, Some(back))
+}
+
 /// As [`read_profile`], from the bytes of a file; `name` stands in messages.
 ///
 /// # Errors
 /// As [`read_profile`].
 pub fn profile(name: &str, bytes: &[u8], options: &Options) -> Result<DrawnProfile, Diagnostic> {
+    drawn(name, bytes, options, None)
+}
+
+fn drawn(
+    name: &str,
+    bytes: &[u8],
+    options: &Options,
+    stated: Option<f64>,
+) -> Result<DrawnProfile, Diagnostic> {
     let found = contours(name, bytes, options)?;
     let text = text_of(bytes);
     let [only] = found.chains.as_slice() else {
@@ -49,7 +72,7 @@ pub fn profile(name: &str, bytes: &[u8], options: &Options) -> Result<DrawnProfi
             .place(place(name, &text, second)));
     };
     let at = |one: Diagnostic| one.place(place(name, &text, only.offset));
-    let (face, back) = if only.contour.closed {
+    let (face, own) = if only.contour.closed {
         let crossing = only
             .contour
             .validate()
@@ -58,7 +81,20 @@ pub fn profile(name: &str, bytes: &[u8], options: &Options) -> Result<DrawnProfi
     } else {
         (rising(&only.contour).map_err(at)?, 0.0)
     };
-    let profile = Profile::traced(face, back).map_err(at)?;
+    let back = match stated {
+        Some(_) if own > 0.0 => {
+            return Err(Diagnostic::error(format!("the drawn section has a back of {own:.3} mm"))
+                .key("back")
+                .help("leave `back` out, or draw the face alone"));
+        }
+        Some(stated) => stated,
+        None => own,
+    };
+    let profile = Profile::traced(face, back).map_err(|one| match (&one.key, stated) {
+        // The number that is wrong stands in the job, not in the drawing.
+        (Some(key), Some(_)) if key == "back" => one,
+        _ => at(one),
+    })?;
     Ok(DrawnProfile { profile, warnings: found.warnings })
 }
 

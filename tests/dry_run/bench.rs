@@ -176,7 +176,7 @@ pub(crate) fn around(body: &str) -> String {
 }
 
 /// The good programs, by name.
-pub(crate) const GOOD: [(&str, &str); 7] = [
+pub(crate) const GOOD: [(&str, &str); 11] = [
     ("groove", include_str!("good/groove.nc")),
     ("groove-inch", include_str!("good/groove-inch.nc")),
     ("holes", include_str!("good/holes.nc")),
@@ -184,6 +184,10 @@ pub(crate) const GOOD: [(&str, &str); 7] = [
     ("pocket-and-letter", include_str!("good/pocket-and-letter.nc")),
     ("cove", include_str!("good/cove.nc")),
     ("cut-out", include_str!("good/cut-out.nc")),
+    ("terse", include_str!("good/terse.nc")),
+    ("incremental", include_str!("good/incremental.nc")),
+    ("parameters", include_str!("good/parameters.nc")),
+    ("cycles", include_str!("good/cycles.nc")),
 ];
 
 /// Tries one of the good programs, or an edited one, under the setup that it was written for.

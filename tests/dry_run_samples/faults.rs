@@ -1,16 +1,15 @@
 //! Kinds of fault, each made by editing the text of a good program.
 
-use super::inserted;
-use super::program::Program;
+use super::program::{Change, Program};
+use super::{careless, inserted};
 use Interlock::*;
-use ovolo::dry_run::Interlock;
-use ovolo::geometry::Box3;
+use ovolo::dry_run::{Interlock, Keepout};
 
 /// A fault made.
 pub(crate) struct Edit {
     pub(crate) text: String,
-    /// One more clamp, for a fault of the setup.
-    pub(crate) clamp: Option<Box3>,
+    /// A fault of the workshop rather than the text.
+    pub(crate) bench: Option<Change>,
     /// Any of these must find it.
     pub(crate) interlocks: Vec<Interlock>,
     /// First and last line of the edited text where the finding may stand.
@@ -46,7 +45,7 @@ pub(crate) fn between(
 ) -> Option<Edit> {
     Some(Edit {
         text: lines.join("\n") + "\n",
-        clamp: None,
+        bench: None,
         interlocks: interlocks.to_vec(),
         lines: (first + 1, last + 1),
     })
@@ -81,6 +80,7 @@ pub(crate) fn all() -> Vec<Fault> {
     all.extend(depths());
     all.extend(traverses());
     all.extend(ends());
+    all.extend(careless::all());
     all
 }
 
@@ -229,37 +229,45 @@ fn changed() -> Vec<Fault> {
                     && b.max.y > clamp.min.y
             });
             let edit = between(&p.lines, (first?.0, i), &[ClampsClear])?;
-            Some(Edit { text: p.text.clone(), clamp: Some(clamp), ..edit })
+            let bench: Change = Box::new(move |bench| {
+                bench.clamps.push(Keepout { name: "a moved clamp".into(), space: clamp });
+            });
+            Some(Edit { text: p.text.clone(), bench: Some(bench), ..edit })
         }),
     ]
 }
 
 /// Heights.
 fn depths() -> Vec<Fault> {
-    let ramp = |p: &Program| {
+    let first = |p: &Program| {
         let i = p.first_cut()?;
-        p.lettered(i, 'Z').map(|w| (i, w.value))
+        p.lettered(i, 'Z').map(|w| (i, w.value)).filter(|(_, z)| *z < 0.0)
+    };
+    // A first pass so many times as deep, where that is more than the cutter may take at once.
+    let deeper = move |p: &Program, times: f64| {
+        let (i, z) = first(p)?;
+        let (top, mm) = (p.plan.stock.max.z, p.mm(z));
+        let (_, stroke, _) = p.moves().find(|(k, ..)| *k == i)?;
+        let mills = stroke.arc.is_some() || stroke.from.xy() != stroke.to.xy();
+        let too_deep = top - mm * times > p.stepdown(i)? * 1.05;
+        (mills && too_deep && top.abs() < 1e-6).then_some(())?;
+        let lines = replaced(p, i, 'Z', &format!("Z{:.4}", z * times))?;
+        between(&lines, (i, i + 5), &[Stepdown, Ramp, Plunge])
     };
     vec![
         fault("sign of the first depth lost", move |p| {
-            let (i, z) = ramp(p).filter(|(_, z)| *z < 0.0)?;
+            let (i, z) = first(p)?;
             let lines = replaced(p, i, 'Z', &format!("Z{:.4}", -z))?;
             between(&lines, (i, p.long()?.0 + 1), &[Reach, SafeHeight])
         }),
         fault("point of the first depth lost", move |p| {
-            let (i, z) = ramp(p).filter(|(_, z)| *z < 0.0)?;
+            let (i, z) = first(p)?;
+            let lowest = p.plan.stock.min.z - p.bench().machine.into_spoilboard.0;
+            (p.mm(z * 10.0) < lowest).then_some(())?;
             at(&replaced(p, i, 'Z', &format!("Z{:.4}", z * 10.0))?, i, &[Bottom])
         }),
-        fault("first pass twice as deep", move |p| {
-            let (i, z) = ramp(p).filter(|(_, z)| *z < 0.0)?;
-            let lines = replaced(p, i, 'Z', &format!("Z{:.4}", z * 2.0))?;
-            between(&lines, (i, i + 3), &[Stepdown, Ramp, Plunge])
-        }),
-        fault("first pass one and a half as deep", move |p| {
-            let (i, z) = ramp(p).filter(|(_, z)| *z < 0.0)?;
-            let lines = replaced(p, i, 'Z', &format!("Z{:.4}", z * 1.5))?;
-            between(&lines, (i, i + 3), &[Stepdown, Ramp, Plunge])
-        }),
+        fault("first pass twice as deep", move |p| deeper(p, 2.0)),
+        fault("first pass one and a half as deep", move |p| deeper(p, 1.5)),
         fault("last pass into the table", |p| {
             let deepest = p.deepest();
             let (i, _, _) = p.moves().find(|(i, s, feed)| {
@@ -305,6 +313,8 @@ fn depths() -> Vec<Fault> {
 fn traverses() -> Vec<Fault> {
     vec![
         fault("first retract lost", |p| {
+            // G53 G0 Z0 would have raised it already.
+            p.line_with('G', 53.0).is_none().then_some(())?;
             let i = p
                 .moves()
                 .find(|(i, s, _)| s.from.xy() == s.to.xy() && p.word(*i, 'G', 53.0).is_none())?
@@ -362,7 +372,7 @@ fn traverses() -> Vec<Fault> {
                 Some(word) => lines[i].replace_range(word.span, "G0"),
                 None => lines[i].insert_str(0, "G0 "),
             }
-            at(&lines, i, &[TraverseClear])
+            at(&lines, i, &[TraverseClear, TextUnderstood])
         }),
         fault("a digit more in X", |p| {
             let (i, _) = p.long()?;

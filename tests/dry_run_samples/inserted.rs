@@ -139,11 +139,21 @@ pub(crate) fn all() -> Vec<Fault> {
     }
     all.extend(vec![
         fault("feed with a digit more", |p| feed(p, 10.0, &[FeedWithinAxes, FeedWithinSpecies])),
-        fault("feed half as much again", |p| feed(p, 1.5, &[FeedWithinAxes, FeedWithinSpecies])),
+        fault("feed half as much again as is allowed", |p| {
+            let (i, _) = p.long()?;
+            let now = (0..=i).rev().find_map(|k| p.lettered(k, 'F'))?.value;
+            let times = 1.5 * p.limits(i)?.feed.value / p.mm(now);
+            feed(p, times, &[FeedWithinAxes, FeedWithinSpecies])
+        }),
         fault("feed with a digit lost", |p| feed(p, 0.1, &[FeedWithinSpecies])),
         fault("detour into the part", |p| {
-            let to = p.inside()?;
-            put_before(p, &format!("G1 X{} Y{}", p.unit(to.x), p.unit(to.y)), &[PartUntouched])
+            let (to, (_, s)) = (p.inside()?, p.long()?);
+            p.stands_at(to.xy(), s.from.z).then_some(())?;
+            put_before(
+                p,
+                &format!("G1 X{} Y{}", p.unit(to.x), p.unit(to.y)),
+                &[PartUntouched, SurfaceKept],
+            )
         }),
         fault("detour into a clamp or screw", |p| {
             let space = p.plan.keepouts.first()?.1;
@@ -218,7 +228,7 @@ pub(crate) fn all() -> Vec<Fault> {
             let (i, ..) = p.moves().find(|(_, s, _)| s.arc.is_some())?;
             let mut lines = p.lines.clone();
             lines.insert(i, "G18".to_string());
-            at(&lines, i + 1, &[TextUnderstood])
+            at(&lines, i + 1, &[TextUnderstood, PartUntouched, Bottom, SurfaceKept])
         }),
     ]);
     all

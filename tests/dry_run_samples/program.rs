@@ -1,14 +1,16 @@
 //! A sample's program, its setup, and the places in its text where faults are made.
 
-use ovolo::cuts::PartPlan;
-use ovolo::dry_run::{Keepout, Verdict, check, try_out};
+use ovolo::cuts::{self, PartPlan};
+use ovolo::dry_run::{Keepout, Setup, Verdict, check, try_out};
 use ovolo::geometry::{Box3, HeightField, Point, Point3, Stroke, point3};
 use ovolo::job::Job;
 use ovolo::make;
 use ovolo::ngc::{self, What};
-use ovolo::post::{Dialect, built_in};
-use ovolo::shop::Shop;
+use ovolo::post::{self, Dialect, Heading, built_in};
+use ovolo::shop::{Cutter, CuttingData, Machine, Shop};
 use ovolo::units::Shown;
+use rayon::prelude::*;
+use std::sync::LazyLock;
 
 /// A program that is good, with what it was made for.
 pub(crate) struct Program {
@@ -33,48 +35,74 @@ pub(crate) struct Word {
     pub(crate) span: std::ops::Range<usize>,
 }
 
+/// What stands in the workshop, to be changed by a fault.
+pub(crate) struct Bench {
+    pub(crate) machine: Machine,
+    pub(crate) cutters: Vec<Cutter>,
+    pub(crate) stock: Box3,
+    pub(crate) clamps: Vec<Keepout>,
+}
+
+/// Changes the workshop.
+pub(crate) type Change = Box<dyn Fn(&mut Bench)>;
+
 /// A cap like the sample's, small enough to be tried a hundred times without optimisation.
 const SMALL: &str = include_str!("small-cap.toml");
 
-/// Every program of the small cap, and in a release build of every sample job that has something
-/// to cut.
-pub(crate) fn samples() -> Vec<Program> {
-    let mut jobs = vec![("small-cap.toml".to_string(), SMALL.to_string())];
-    if !cfg!(debug_assertions) {
-        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-parts");
-        let mut files: Vec<_> =
-            std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
-        files.retain(|path| path.extension().is_some_and(|e| e == "toml"));
-        files.sort();
-        let named = |path: &std::path::PathBuf| {
-            let name = path.file_name().unwrap().to_string_lossy().to_string();
-            (name, std::fs::read_to_string(path).unwrap())
-        };
-        jobs.extend(files.iter().map(named));
-    }
+/// The programs: of the small cap with every post-processor, and of every sample job that has
+/// something to cut, with every post-processor in a release build and with one in turn otherwise.
+pub(crate) static SAMPLES: LazyLock<Vec<Program>> = LazyLock::new(samples);
+
+fn samples() -> Vec<Program> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-parts");
+    let mut files: Vec<_> =
+        std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    files.retain(|path| path.extension().is_some_and(|e| e == "toml"));
+    files.sort();
     let shop = Shop::built_in().unwrap();
+    let posts: Vec<Dialect> =
+        built_in().into_iter().map(|(name, _)| Dialect::find(name).unwrap()).collect();
+    let mut jobs = vec![(Job::read("small-cap.toml", SMALL).unwrap(), posts.clone())];
+    for (index, path) in files.iter().enumerate() {
+        let text = std::fs::read_to_string(path).unwrap();
+        let job = Job::read(&path.to_string_lossy(), &text).unwrap();
+        let some = match cfg!(debug_assertions) {
+            true => vec![posts[index % posts.len()].clone()],
+            false => posts.clone(),
+        };
+        jobs.push((job, some));
+    }
+    // A header without boards has nothing to cut.
+    jobs.retain(|(job, _)| !job.parts.is_empty());
+    let all: Vec<Vec<Program>> =
+        jobs.par_iter().map(|(job, posts)| of_job(job, &shop, posts)).collect();
+    all.into_iter().flatten().collect()
+}
+
+fn of_job(job: &Job, shop: &Shop, posts: &[Dialect]) -> Vec<Program> {
     let mut all = Vec::new();
-    for (name, text) in jobs {
-        let job = Job::read(&name, &text).unwrap();
-        // A header without boards has nothing to cut.
-        if job.parts.is_empty() {
-            continue;
-        }
-        for (post, _) in built_in() {
-            let dialect = Dialect::find(post).unwrap();
-            for part in make::make(&job, &shop, &dialect).unwrap() {
-                let mut before = None;
-                for made in part.programs {
-                    let program = Program::new(
-                        format!("{name} {post} {}", made.file_name),
-                        made.text,
-                        (part.plan.clone(), dialect.clone(), shop.clone(), job.shown),
-                        made.cutter.or(part.plan.cutters.first().map(|(c, _)| c.number)),
-                        before.take(),
-                    );
+    for plan in cuts::plan(job, shop).unwrap() {
+        let heading = Heading {
+            cutters: plan.cutters.iter().map(|(c, _)| (c.number, c.name.clone())).collect(),
+            dial: shop.machine.spindle.dial.clone(),
+            ..Heading::default()
+        };
+        for dialect in posts {
+            let written = post::write(&plan.toolpath, dialect, &heading).unwrap();
+            let count = written.len();
+            let mut before = None;
+            for (index, made) in written.into_iter().enumerate() {
+                let program = Program::new(
+                    format!("{} {} {index}", plan.picture, dialect.name),
+                    made.text,
+                    (plan.clone(), dialect.clone(), shop.clone(), job.shown),
+                    made.cutter.or(plan.cutters.first().map(|(c, _)| c.number)),
+                    before.take(),
+                );
+                if index + 1 < count {
                     before = program.left();
-                    all.push(program);
                 }
+                all.push(program);
             }
         }
     }
@@ -101,21 +129,93 @@ impl Program {
         Program { name, text, lines, plan, dialect, shop, shown, cutter, before, moves }
     }
 
-    fn setup(&self) -> ovolo::dry_run::Setup<'_> {
+    fn setup(&self) -> Setup<'_> {
         let setup = make::setup(&self.shop, &self.plan, self.cutter, self.shown);
-        let setup = make::setup_in(&self.dialect, setup);
-        ovolo::dry_run::Setup { before: self.before.as_ref(), ..setup }
+        let mut setup = make::setup_in(&self.dialect, setup);
+        if let Some(wanted) = &mut setup.wanted {
+            // What is left over is the business of the last program alone.
+            wanted.finished = false;
+        }
+        Setup { before: self.before.as_ref(), ..setup }
     }
 
     fn left(&self) -> Option<HeightField> {
         try_out(&self.text, &self.setup()).left
     }
 
-    /// The verdict on a text in this program's setup, with one more clamp or without.
-    pub(crate) fn judged(&self, text: &str, clamp: Option<Box3>) -> Verdict {
-        let mut setup = self.setup();
-        setup.clamps.extend(clamp.map(|space| Keepout { name: "a moved clamp".into(), space }));
+    /// The workshop as it should be.
+    pub(crate) fn bench(&self) -> Bench {
+        let setup = self.setup();
+        Bench {
+            machine: self.shop.machine.clone(),
+            cutters: self.shop.cutters.clone(),
+            stock: self.plan.stock,
+            clamps: setup.clamps,
+        }
+    }
+
+    /// The verdict on a text in this program's setup, changed or not.
+    pub(crate) fn judged(&self, text: &str, change: Option<&Change>) -> Verdict {
+        let mut bench = self.bench();
+        if let Some(change) = change {
+            change(&mut bench);
+        }
+        let Bench { machine, cutters, stock, clamps } = &bench;
+        let setup =
+            Setup { machine, cutters, stock: Some(*stock), clamps: clamps.clone(), ..self.setup() };
         check(text, &setup)
+    }
+
+    /// How far the cutter feeds up to a line, mm: what trying the text up to there costs.
+    pub(crate) fn way(&self, last: usize) -> f64 {
+        let fed = self.moves.iter().filter(|(line, _, feed)| *feed && *line <= last);
+        fed.map(|(_, stroke, _)| stroke.length()).sum()
+    }
+
+    /// Whether a place lies inside the part, this far from its edge at least, by its outline in
+    /// the directions of the axes; not for parts cut on their face.
+    pub(crate) fn in_part(&self, p: Point, margin: f64) -> bool {
+        let step = ovolo::geometry::point;
+        self.setup().part.is_some_and(|part| {
+            [
+                step(0.0, 0.0),
+                step(margin, 0.0),
+                step(-margin, 0.0),
+                step(0.0, margin),
+                step(0.0, -margin),
+            ]
+            .iter()
+            .all(|s| part.outline.contains(p + *s))
+        })
+    }
+
+    /// Whether wood is wanted at a place, well above a height.
+    pub(crate) fn stands_at(&self, p: Point, z: f64) -> bool {
+        let setup = self.setup();
+        setup.part.is_some_and(|part| part.outline.contains(p))
+            || setup.wanted.and_then(|w| (w.heights)(p)).is_some_and(|band| band.low > z + 0.5)
+    }
+
+    /// The number of a word of length, in mm.
+    pub(crate) fn mm(&self, value: f64) -> f64 {
+        if self.unit_is_inch() { value * 25.4 } else { value }
+    }
+
+    /// What the cutter in use on a line may do.
+    pub(crate) fn limits(&self, line: usize) -> Option<CuttingData> {
+        let change = |i: &usize| self.word(*i, 'M', 6.0).or(self.word(*i, 'M', 0.0)).is_some();
+        let stated = (0..line).rev().filter(change).find_map(|i| self.lettered(i, 'T'));
+        let number = stated.map_or(self.cutter, |t| Some(t.value as u32))?;
+        self.setup().limits.into_iter().find(|limits| limits.cutter == number)
+    }
+
+    /// How deep a full pass of the cutter in use on a line may be, mm.
+    pub(crate) fn stepdown(&self, line: usize) -> Option<f64> {
+        self.limits(line).map(|limits| limits.stepdown.value)
+    }
+
+    pub(crate) fn unit_is_inch(&self) -> bool {
+        self.line_with('G', 20.0).is_some()
     }
 
     /// Index of the first line that has this word.
@@ -193,8 +293,7 @@ impl Program {
 
     /// mm in the program's unit, as a word writes it.
     pub(crate) fn unit(&self, mm: f64) -> String {
-        let inches = self.line_with('G', 20.0).is_some();
-        format!("{:.4}", if inches { mm / 25.4 } else { mm })
+        format!("{:.4}", if self.unit_is_inch() { mm / 25.4 } else { mm })
     }
 
     /// A clamp of this size around a place, as high as can be.
@@ -203,11 +302,11 @@ impl Program {
         Box3 { min: point3(p.x - 5.0, p.y - 5.0, z), max: point3(p.x + 5.0, p.y + 5.0, z + 60.0) }
     }
 
-    /// Well inside the part.
+    /// Well inside the part, and off the lines through its middle where grooves and holes lie.
     pub(crate) fn inside(&self) -> Option<Point3> {
         let (low, high) = self.plan.outline.bounds()?;
-        let middle = (low + high) * 0.5;
-        Some(point3(middle.x, middle.y, 0.0))
+        let beside = low + (high - low) * 0.55;
+        Some(point3(beside.x, beside.y, 0.0))
     }
 }
 

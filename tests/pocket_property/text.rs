@@ -6,7 +6,7 @@ use ovolo::diagnostic::Failure;
 use ovolo::geometry::{Stroke, point};
 use ovolo::job::Job;
 use ovolo::ngc::{self, What};
-use ovolo::part::features::{Corners, Face, Pocket};
+use ovolo::part::features::{Clearing, Corners, Face, Pocket, Start};
 use ovolo::post::{self, Dialect, Heading};
 use ovolo::shop::Shop;
 
@@ -57,6 +57,8 @@ impl Bench {
             depth: *depth,
             cutters: case.cutters.clone(),
             corners: Corners::AsCut,
+            clearing: Clearing::default(),
+            start: Start::default(),
             face: Face::Top,
         };
         job.parts[0].features.pockets = case.pockets.iter().enumerate().map(pocket).collect();

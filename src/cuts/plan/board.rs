@@ -10,7 +10,7 @@ use crate::cuts::groove;
 use crate::cuts::hole::{self, HoleCut, NO_CIRCLE};
 use crate::cuts::order;
 use crate::cuts::pen::{Pen, Rules};
-use crate::cuts::{OutlinePlan, OutlineSpec};
+use crate::cuts::{OutlinePlan, OutlineSpec, PocketFigures};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Contour, Piece, Point, point};
 use crate::part::features::{Bore, Face, FlipAxis, Groove, Hole};
@@ -25,6 +25,14 @@ struct Side<'a> {
     face: Face,
 }
 
+/// What is cut into a face, and what is told of it.
+#[derive(Default)]
+struct Cut {
+    operations: Vec<Operation>,
+    remarks: Vec<String>,
+    pockets: Vec<PocketFigures>,
+}
+
 /// Every setup of a board whose contour is `contour` in the part frame: its bottom first if
 /// anything is cut there, then its top and its outline.
 pub(super) fn plan(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Work>, Vec<Diagnostic>> {
@@ -33,30 +41,33 @@ pub(super) fn plan(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Work>, Ve
     if features.on(Face::Bottom) {
         let side = Side { bench, face: Face::Bottom };
         let mut operations = side.pins()?;
-        let (mut own, said) = side.operations(contour)?;
-        operations.append(&mut own);
+        let mut cut = side.operations(contour)?;
+        operations.append(&mut cut.operations);
         works.push(Work {
             setup: "bottom",
             outline: side.contour(contour),
             surface: wanted::surface(&side, contour),
             operations,
             tabs: Vec::new(),
-            remarks: side.remarks().into_iter().chain(said).collect(),
+            remarks: side.remarks().into_iter().chain(cut.remarks).collect(),
             cautions: Vec::new(),
             weak: Vec::new(),
+            pockets: cut.pockets,
         });
     }
     let side = Side { bench, face: Face::Top };
     let operations = side.operations(contour);
     let outline = outline(bench, contour);
-    let ((mut operations, said), mut top) = match (operations, outline) {
+    let (mut cut, mut top) = match (operations, outline) {
         (Ok(operations), Ok(top)) => (operations, top),
         (a, b) => {
             return Err([a.err(), b.err()].into_iter().flatten().flatten().collect());
         }
     };
-    operations.append(&mut top.operations);
-    top.remarks = said.into_iter().chain(top.remarks).collect();
+    cut.operations.append(&mut top.operations);
+    top.remarks = cut.remarks.into_iter().chain(top.remarks).collect();
+    top.pockets = cut.pockets;
+    let operations = cut.operations;
     works.push(Work { operations, surface: wanted::surface(&side, contour), ..top });
     Ok(works)
 }
@@ -93,6 +104,7 @@ fn outline(bench: &Bench<'_>, contour: &Contour) -> Result<Work, Vec<Diagnostic>
         remarks,
         cautions,
         weak: Vec::new(),
+        pockets: Vec::new(),
     })
 }
 
@@ -131,11 +143,8 @@ impl<'a> Side<'a> {
 
     /// What is cut into this face: counterbores, so that drills start on their flat floors, holes,
     /// rebates and pockets, grooves, then edges; each kind gathered by cutter, for the fewest changes.
-    fn operations(
-        &self,
-        contour: &Contour,
-    ) -> Result<(Vec<Operation>, Vec<String>), Vec<Diagnostic>> {
-        let mut remarks = Vec::new();
+    fn operations(&self, contour: &Contour) -> Result<Cut, Vec<Diagnostic>> {
+        let (mut remarks, mut figures) = (Vec::new(), Vec::new());
         let features = &self.bench.part.features;
         let mut kinds: [Vec<Operation>; 5] = Default::default();
         let mut found = Vec::new();
@@ -155,11 +164,12 @@ impl<'a> Side<'a> {
         let own = own.map(|p| Ok(p.clone()));
         for (i, pocket) in rebates.chain(own).enumerate() {
             match pocket.and_then(|pocket| pockets::plan(self, &pocket)) {
-                Ok((mut some, mut said)) => {
-                    kinds[2].append(&mut some);
+                Ok(mut cut) => {
+                    kinds[2].append(&mut cut.operations);
                     // A rebate's outer corners lie in the waste.
                     if i >= features.rebates.iter().filter(|(_, r)| r.face == self.face).count() {
-                        remarks.append(&mut said);
+                        remarks.append(&mut cut.remarks);
+                        figures.append(&mut cut.pockets);
                     }
                 }
                 Err(one) => found.push(one),
@@ -176,7 +186,8 @@ impl<'a> Side<'a> {
             take(&mut kinds[4], edges::plan(self, key, edge, contour));
         }
         if found.is_empty() {
-            Ok((kinds.into_iter().flat_map(by_cutter).collect(), remarks))
+            let operations = kinds.into_iter().flat_map(by_cutter).collect();
+            Ok(Cut { operations, remarks, pockets: figures })
         } else {
             Err(found)
         }

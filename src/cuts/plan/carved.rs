@@ -85,18 +85,25 @@ fn modelled(
             top.remarks.extend(made.1);
         }
     };
+    let mut stands = None;
     if let Some(rough) = &panel.rough {
         let cut = Rough { allowance: rough.allowance.0 };
         let tool = Tool::new(bench, rough.cutter, "rough")?;
         take(tool.cut(field, |spec| cut.plan(spec))?, top);
+        stands = Some(cut.left(&tool.spec(seen)).map_err(|d| tool.wrong(d))?);
     }
     let Some(finish) = &panel.finish else { return Ok((operations, None)) };
+    let stands = match stands {
+        Some(stands) => stands,
+        None => whole(bench, seen)?,
+    };
     let course = match finish.along {
         CourseShape::Lines => Course::Lines(finish.angle.0),
         CourseShape::Border => Course::Border,
         CourseShape::Spiral => Course::Spiral,
     };
-    let cut = Finish { course, scallop: finish.scallop.0, arcs: true, rest: None };
+    let cut =
+        Finish { course, scallop: finish.scallop.0, arcs: true, stands: Some(&stands), rest: None };
     let tool = Tool::new(bench, finish.cutter, "finish")?;
     take(tool.cut(field, |spec| cut.plan(spec))?, top);
     let mut reached = tool.left(seen)?;
@@ -106,7 +113,8 @@ fn modelled(
         finer = Tool::new(bench, detail.cutter, "detail")?;
         let rest = Some(Rest { relief: seen, left: &reached, amount: detail.over.0 });
         let course = Course::Lines(detail.angle.0);
-        let cut = Finish { course, scallop: detail.scallop.0, arcs: true, rest };
+        let cut =
+            Finish { course, scallop: detail.scallop.0, arcs: true, stands: Some(&reached), rest };
         take(finer.cut(field, |spec| cut.plan(spec))?, top);
         lower(&mut reached, &finer.left(seen)?, detail.over.0);
         finest = &finer;
@@ -114,6 +122,13 @@ fn modelled(
     top.weak.extend(short_grain(&reached, false));
     top.weak.extend(too_narrow(seen, finest.tooling().cutter, FILLED).map_err(|d| vec![d])?);
     Ok((operations, Some(reached)))
+}
+
+/// The board before anything is cut.
+fn whole(bench: &Bench<'_>, seen: &HeightField) -> Result<HeightField, Vec<Diagnostic>> {
+    let size = point(seen.columns() as f64, seen.rows() as f64) * seen.cell();
+    HeightField::new(seen.min(), size, seen.cell(), bench.stock.max.z)
+        .map_err(|e| vec![Diagnostic::error(e.to_string()).key(bench.part.key.clone())])
 }
 
 /// Takes a field down to another that is `over` higher.

@@ -13,10 +13,13 @@ use crate::diagnostic::Diagnostic;
 use crate::geometry::{Band, Contour, Path, Piece, Point, TooTight, point};
 use crate::job::{Hold, Tabs};
 use crate::part::features::Features;
-use crate::part::{Moulding, Pose};
+use crate::part::{Moulding, Pose, Segment};
 use crate::shop::{Cutter, CuttingData};
 use crate::toolpath::Toolpath;
 use cutters::Cutters;
+
+/// How much rounder than its cutter a returned end's hollows are, mm.
+const ROUNDER: f64 = 0.01;
 
 /// Room beyond the ends for a cutter to turn in, mm.
 const TURN: f64 = 1.0;
@@ -84,6 +87,7 @@ fn check(bench: &Bench<'_>, moulding: &Moulding) -> Result<(), Vec<Diagnostic>> 
             .help(format!("a thickness of at least {}, or another pose", shown.both(face.height))),
         );
     }
+    found.extend(joint_fits(bench, moulding));
     if let Some(tabs) = bench.part.placing.hold.tabs {
         let edge = face.z(held_edge(moulding));
         if edge < tabs.height.0 + LEAST_OVER_TAB {
@@ -106,6 +110,29 @@ fn check(bench: &Bench<'_>, moulding: &Moulding) -> Result<(), Vec<Diagnostic>> 
     } else {
         Err(found.into_iter().map(|d| bench.placed(d)).collect())
     }
+}
+
+/// Whether the parting cutter goes round the joint's corners.
+fn joint_fits(bench: &Bench<'_>, moulding: &Moulding) -> Option<Diagnostic> {
+    let shown = bench.job.shown;
+    let key = moulding.key()?;
+    let cutter = bench.shop.cutter(bench.part.outline.cutter).ok()?;
+    let left_on = bench.part.outline.allowance.0.max(0.0);
+    let least = cutter.radius() + left_on;
+    if key.radius >= least {
+        return None;
+    }
+    let message = format!(
+        "{} with {} left on does not go round the key's corners of radius {}",
+        cutter.title(),
+        shown.both(left_on),
+        shown.both(key.radius)
+    );
+    Some(Diagnostic::error(message).key("outline.cutter").help(format!(
+        "a cutter of at most {}, or a key whose `radius` is {}",
+        shown.both(2.0 * (key.radius - left_on).max(0.0)),
+        shown.both(least)
+    )))
 }
 
 /// Wood of the part above a tab, mm, so that paring it off does not touch the face.
@@ -172,18 +199,36 @@ impl Shop<'_> {
         });
         let surface = Some(self.surface(board));
         let outline = board.first().map(|p| p.outline.clone()).unwrap_or_default();
-        Ok(Work { setup, outline, surface, operations, tabs, remarks, cautions, weak: Vec::new() })
+        Ok(Work {
+            setup,
+            outline,
+            surface,
+            operations,
+            tabs,
+            remarks,
+            cautions,
+            weak: Vec::new(),
+            pockets: Vec::new(),
+        })
     }
 
     /// What the sweeps of a board should leave within the segments' outlines.
     fn surface(&self, board: &[Placed]) -> Surface {
         let left = self.cutters.left.clone();
         let (bottom, top) = (self.bench.stock.min.z, self.bench.stock.max.z);
-        let segments: Vec<(Path, Contour)> =
-            board.iter().map(|p| (p.path.clone(), p.outline.clone())).collect();
+        let round = self.cutters.all().map(Cutter::radius).fold(0.0, f64::max);
+        let each = board.iter();
+        let segments: Vec<_> =
+            each.map(|p| (p.path.clone(), p.outline.clone(), p.path.hollow_mitres())).collect();
         Surface::new(move |p| {
-            let (path, _) = segments.iter().find(|(_, outline)| outline.contains(p))?;
+            let (path, _, hollow) = segments.iter().find(|(_, line, _)| line.contains(p))?;
             let (low, high) = left.at(path.aside(p))?;
+            // No round cutter clears a hollow mitre; what it leaves lies by its radius at most.
+            let rounded = hollow.iter().any(|(at, along)| {
+                let from = p - *at;
+                from.dot(*along) > 0.0 && from.cross(*along).abs() < round
+            });
+            let high = if rounded { f64::INFINITY } else { high };
             Some(Band { low: (bottom + low).min(top), high: (bottom + high).min(top) })
         })
     }
@@ -230,15 +275,37 @@ impl Shop<'_> {
         Ok(())
     }
 
+    /// A segment's outline as its parting cutter can leave it: the hollows of a return in the
+    /// solid are rounded by the cutter.
+    fn outline(&self, segment: &Segment) -> Result<Contour, Diagnostic> {
+        if !self.moulding.has_return_in_plan() {
+            return Ok(segment.outline.clone());
+        }
+        let (cutter, shown) = (self.parting.0, self.bench.job.shown);
+        // More by a hair than what the outline's cut asks of a hollow.
+        let round = cutter.radius() + self.bench.part.outline.allowance.0.max(0.0) + ROUNDER;
+        let grown = segment.outline.offset(-round).ok();
+        let closed = grown.and_then(|grown| match grown.as_slice() {
+            [only] => only.offset(round).ok(),
+            _ => None,
+        });
+        match closed.as_deref() {
+            Some([only]) => Ok(only.clone()),
+            _ => Err(Diagnostic::error(format!(
+                "{} can not go round the returned end: {} of hollow closes before it",
+                cutter.title(),
+                shown.both(2.0 * round)
+            ))
+            .key("outline.cutter")
+            .help("a smaller cutter, or a moulding on its top or bottom")),
+        }
+    }
+
     fn tight(&self, tight: TooTight) -> Diagnostic {
         let shown = self.bench.job.shown;
-        Diagnostic::error(format!(
-            "a cutter would run {} to the hollow side of an arc of radius {}",
-            shown.both(tight.aside),
-            shown.both(tight.radius)
-        ))
-        .key("path")
-        .help("let the moulding grow outward, or give the arc a greater radius")
+        Diagnostic::error(format!("a cutter {}", tight.words(shown))).key("path").help(
+            "let the moulding grow outward, or give the path there a greater radius or length",
+        )
     }
 
     /// Round one segment, all through.

@@ -1,39 +1,24 @@
 //! How much of its rim the cutter has in the wood, and a slower feed where that is too much.
 //!
-//! A cutter of radius r whose middle was at c has cleared the disc about c. Of the rim about p it
-//! has cleared what lies within acos(d / 2r) of the direction to c, d the distance from p to c
-//! (two equal circles, closed form). What remains of the leading half of the rim is engaged. The
-//! way so far is kept as middles a small share of the radius apart.
-//!
 //! A straight pass of width s engages acos(1 - s / r) (closed form): the nominal angle.
 
-use super::{Before, gap};
+use super::Before;
+use super::cleared::{APART, Cleared, SKIN};
 use crate::geometry::{Arc, Point, Stroke};
 use crate::toolpath::{Move, Purpose, Step, Toolpath};
-use std::collections::HashMap;
-use std::f64::consts::{FRAC_PI_2, PI, TAU};
-
-/// Middles are kept this share of the radius apart: ridges between their discs are then lower
-/// than a five-hundredth of the radius.
-const APART: f64 = 0.125;
+use std::f64::consts::PI;
 
 /// The feed is chosen anew after this share of the radius.
 const CHOICE: f64 = 1.0;
 
 /// Angles above the nominal by more than this factor are eased.
-pub(super) const BOUND: f64 = 1.2;
+const BOUND: f64 = 1.2;
 
 /// Never slower than this share of the feed: a cutter that rubs burns the wood (common practice).
 const SLOWEST: f64 = 0.5;
 
 /// Feeds are eased in steps of a tenth, so that programs stay short.
 const STEPS: f64 = 10.0;
-
-/// Wood lower than this above the tip is none, mm.
-const SKIN: f64 = 1e-3;
-
-/// Directions in which what the cutter before left is looked at, along half a turn.
-const LOOKS: usize = 90;
 
 /// What was met while clearing after the cutter went in.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -48,6 +33,8 @@ pub(in crate::cuts) struct Engagement {
     pub above: f64,
     /// Length of way in the wood, mm.
     pub length: f64,
+    /// Length of way on which whole wood was opened, at the depth of a level, mm.
+    pub opened: f64,
 }
 
 /// What the cutter meets.
@@ -67,13 +54,19 @@ impl Meets<'_> {
     /// Measures every cutting move of `path`, which starts in whole wood, and eases the feed where
     /// more than 1.2 times the nominal angle is met, so that no more wood is taken in a time than
     /// there. Moves are split where the feed changes.
-    pub(super) fn ease(&self, path: &mut Toolpath) -> Engagement {
-        let mut cleared = Cleared::new(self.radius);
+    ///
+    /// The first `counted` steps make up what is told; all are eased.
+    pub(super) fn ease(&self, path: &mut Toolpath, counted: usize) -> Engagement {
+        let mut cleared = Cleared::new(self.radius, self.before);
         let mut met =
             Engagement { nominal: nominal(self.stepover, self.radius), ..Engagement::default() };
         let mut steps = Vec::with_capacity(path.steps.len());
         let mut at = None;
-        for step in &path.steps {
+        let mut told = None;
+        for (i, step) in path.steps.iter().enumerate() {
+            if i == counted {
+                told = Some(met);
+            }
             let stroke = at.and_then(|from| step.action.stroke(from));
             at = step.action.target().or(at);
             match (stroke, step.action.feed()) {
@@ -84,12 +77,12 @@ impl Meets<'_> {
             }
         }
         path.steps = steps;
-        met
+        told.unwrap_or(met)
     }
 
     fn stroke(
         &self,
-        cleared: &mut Cleared,
+        cleared: &mut Cleared<'_>,
         met: &mut Engagement,
         steps: &mut Vec<Step>,
         step: &Step,
@@ -106,21 +99,25 @@ impl Meets<'_> {
         // Counts of millimetres along one stroke.
         let choices = (length / (CHOICE * self.radius)).ceil().max(1.0) as usize;
         let looks = (length / choices as f64 / (APART * self.radius)).ceil().max(1.0) as usize;
+        // Ways down have their own feed.
+        let level = (stroke.from.z - stroke.to.z).abs() < SKIN;
         let mut runs: Vec<(usize, f64)> = Vec::new();
         for choice in 0..choices {
             let mut worst = 0.0_f64;
             for look in 1..=looks {
                 let share = (choice * looks + look) as f64 / (choices * looks) as f64;
                 let (p, along) = (stroke.at(share), stroke.direction(share).xy().angle());
-                let angle = self.angle(cleared, p.xy(), p.z, along);
+                let angle = cleared.angle(p.xy(), p.z, along);
                 cleared.add(p.xy(), p.z);
                 worst = worst.max(angle);
-                if step.purpose != Purpose::Entry {
-                    met.take(angle, p.xy(), length / (choices * looks) as f64);
+                let part = length / (choices * looks) as f64;
+                match step.purpose {
+                    Purpose::Entry if level && angle > 0.0 => met.opened += part,
+                    Purpose::Entry => {}
+                    _ => met.take(angle, p.xy(), part),
                 }
             }
-            let share =
-                if step.purpose == Purpose::Entry { 1.0 } else { eased(met.nominal, worst) };
+            let share = if level { eased(met.nominal, worst) } else { 1.0 };
             match runs.last_mut() {
                 Some((end, last)) if *last == share => *end = choice + 1,
                 _ => runs.push((choice + 1, share)),
@@ -133,23 +130,6 @@ impl Meets<'_> {
             steps.push(Step { action, purpose: step.purpose });
             from = to;
         }
-    }
-
-    /// The angle engaged at `p` when travelling in direction `along`.
-    fn angle(&self, cleared: &Cleared, p: Point, z: f64, along: f64) -> f64 {
-        let mut free = cleared.free(p, z, along);
-        if self.before.radius > 0.0 {
-            let wide = PI / LOOKS as f64;
-            for i in 0..LOOKS {
-                let a = -FRAC_PI_2 + (i as f64 + 0.5) * wide;
-                let q = p + Point::polar(self.radius, along + a);
-                // A hair more, as the rim touches the wall itself.
-                if gap(self.before.centres, q) <= self.before.radius + SKIN {
-                    free.push((a - wide / 2.0, a + wide / 2.0));
-                }
-            }
-        }
-        PI - covered(&mut free)
     }
 }
 
@@ -193,72 +173,6 @@ fn part(stroke: &Stroke, (from, to): (f64, f64), feed: f64) -> Move {
     }
 }
 
-/// The middles so far, sorted into squares as wide as the cutter.
-struct Cleared {
-    radius: f64,
-    squares: HashMap<(i64, i64), Vec<(Point, f64)>>,
-}
-
-impl Cleared {
-    fn new(radius: f64) -> Cleared {
-        Cleared { radius, squares: HashMap::new() }
-    }
-
-    fn square(&self, p: Point) -> (i64, i64) {
-        // Boards are metres, cutters tenths of millimetres: far within an i64.
-        let number = |x: f64| (x / (2.0 * self.radius)).floor() as i64;
-        (number(p.x), number(p.y))
-    }
-
-    fn add(&mut self, p: Point, z: f64) {
-        let square = self.square(p);
-        self.squares.entry(square).or_default().push((p, z));
-    }
-
-    /// Free stretches of the rim about `p`, angles from the direction of travel, within the
-    /// leading half.
-    fn free(&self, p: Point, z: f64, along: f64) -> Vec<(f64, f64)> {
-        let (i, j) = self.square(p);
-        let mut all = Vec::new();
-        for square in (-1..=1).flat_map(|a| (-1..=1).map(move |b| (i + a, j + b))) {
-            for (c, depth) in self.squares.get(&square).into_iter().flatten() {
-                let d = p.distance(*c);
-                if *depth > z + SKIN || d >= 2.0 * self.radius {
-                    continue;
-                }
-                if d < 1e-9 {
-                    all.push((-FRAC_PI_2, FRAC_PI_2));
-                    continue;
-                }
-                let half = (d / (2.0 * self.radius)).acos();
-                let turn = (*c - p).angle() - along;
-                let middle = turn - TAU * (turn / TAU).round();
-                for lap in [-TAU, 0.0, TAU] {
-                    let (a, b) = (middle - half + lap, middle + half + lap);
-                    let (a, b) = (a.max(-FRAC_PI_2), b.min(FRAC_PI_2));
-                    if b > a {
-                        all.push((a, b));
-                    }
-                }
-            }
-        }
-        all
-    }
-}
-
-/// Length that stretches cover together.
-fn covered(stretches: &mut [(f64, f64)]) -> f64 {
-    stretches.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let (mut sum, mut end) = (0.0, f64::NEG_INFINITY);
-    for &mut (a, b) in stretches {
-        if b > end {
-            sum += b - a.max(end);
-            end = b;
-        }
-    }
-    sum
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -266,7 +180,7 @@ mod tests {
 
     const RADIUS: f64 = 3.0;
     const FEED: f64 = 1000.0;
-    const NOTHING: Before<'static> = Before { centres: &[], radius: 0.0 };
+    const NOTHING: Before<'static> = Before { centres: &[], radius: 0.0, stock: None };
 
     fn meets(stepover: f64) -> Meets<'static> {
         Meets { radius: RADIUS, stepover, top: 0.0, before: NOTHING }
@@ -284,15 +198,14 @@ mod tests {
     #[test]
     fn a_slot_engages_half_the_rim_and_is_eased() {
         let mut slot = path(&[point3(0.0, 0.0, -2.0), point3(50.0, 0.0, -2.0)]);
-        let met = meets(RADIUS).ease(&mut slot);
+        let met = meets(RADIUS).ease(&mut slot, usize::MAX);
         assert!((met.greatest - PI).abs() < 0.1, "{met:?}");
         assert!(slot.steps.iter().filter_map(|s| s.action.feed()).all(|f| f < 0.7 * FEED));
         assert_eq!(slot.end(), Some(point3(50.0, 0.0, -2.0)));
     }
 
-    /// acos(1 - s / r), closed form, for a second pass beside a slot.
     #[test]
-    fn a_pass_beside_another_engages_the_nominal_angle_at_full_feed() {
+    fn a_pass_beside_another_keeps_its_full_feed() {
         for stepover in [0.3, 1.0, 2.0, 3.0, 4.5] {
             // The slot runs on beyond both ends of the pass.
             let there = point3(70.0, 0.0, -2.0);
@@ -302,42 +215,9 @@ mod tests {
             both.push(Purpose::Travel, Move::Traverse { to: beside[0].xy().at(5.0) });
             both.push(Purpose::Entry, Move::Line { to: beside[0], feed: 100.0 });
             both.push(Purpose::Rough, Move::Line { to: beside[1], feed: FEED });
-            let kept = meets(stepover);
-            let mut cleared = Cleared::new(RADIUS);
-            for i in 0..=200 {
-                cleared.add(point(f64::from(i) * 0.3, 0.0), -2.0);
-            }
-            let angle = kept.angle(&cleared, point(30.0, -stepover), -2.0, 0.0);
-            let wanted = (1.0 - stepover / RADIUS).acos();
-            assert!((angle - wanted).abs() < 0.04, "{stepover}: {angle} for {wanted}");
-            kept.ease(&mut both);
+            meets(stepover).ease(&mut both, usize::MAX);
             assert_eq!(both.steps.last().and_then(|s| s.action.feed()), Some(FEED));
         }
-    }
-
-    /// In a ring of radius R cut beside a cleared one, the rim's circle of radius r about R meets
-    /// the cleared circle of radius R - s + r where cos e = ((R - s + r)² - R² - r²) / (2 R r).
-    #[test]
-    fn a_ring_outside_another_engages_more_than_a_straight_pass() {
-        let (around, step) = (8.0, 2.0);
-        let mut cleared = Cleared::new(RADIUS);
-        for i in 0..720 {
-            cleared.add(Point::polar(around - step, f64::from(i) * TAU / 720.0), -2.0);
-        }
-        let inner: f64 = around - step + RADIUS;
-        let outward = (inner.powi(2) - around.powi(2) - RADIUS.powi(2)) / (2.0 * around * RADIUS);
-        let angle = meets(step).angle(&cleared, point(around, 0.0), -2.0, FRAC_PI_2);
-        // From straight out, where the wall is touched, forward.
-        assert!((angle - outward.acos().min(PI)).abs() < 0.03, "{angle} {}", outward.acos());
-        assert!(angle > nominal(step, RADIUS));
-    }
-
-    #[test]
-    fn an_upper_level_clears_nothing_of_a_lower_one() {
-        let mut cleared = Cleared::new(RADIUS);
-        cleared.add(point(0.0, 0.0), -2.0);
-        assert!(cleared.free(point(1.0, 0.0), -4.0, 0.0).is_empty());
-        assert!(!cleared.free(point(1.0, 0.0), -2.0, PI).is_empty());
     }
 
     #[test]
@@ -366,7 +246,7 @@ mod tests {
                 action: Move::Traverse { to: point3(20.0, 0.0, -2.0) },
             },
         );
-        meets(1.0).ease(&mut whole);
+        meets(1.0).ease(&mut whole, usize::MAX);
         let swept = |path: &Toolpath| -> f64 {
             path.strokes().filter_map(|(s, _)| s.arc).map(|a| a.sweep).sum()
         };

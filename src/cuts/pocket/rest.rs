@@ -4,11 +4,13 @@
 //! the set A, if p is no farther than b - r from A. So along the rings of the smaller cutter only
 //! the stretches farther than that are cut, and each is entered and left where it is free.
 
-use super::rings::closest;
-use super::{PocketCut, gap};
+use super::cleared::Cleared;
+use super::play::{Heights, play};
+use super::rings::{closest, enter, reach};
+use super::walker::Walker;
+use super::{PocketCut, gap, nominal};
 use crate::cuts::levels::levels;
 use crate::cuts::pen::Pen;
-use crate::cuts::profile::Profile;
 use crate::cuts::track::Track;
 use crate::geometry::{OffsetError, Region};
 use crate::toolpath::Purpose;
@@ -24,6 +26,9 @@ impl PocketCut<'_> {
     pub(super) fn rest(&self, pen: &mut Pen<'_>, centres: &[Region]) -> Result<(), OffsetError> {
         let radius = self.cutter.radius();
         let free = self.before.radius - radius;
+        let angle = nominal(self.data.stepover.value, radius);
+        let cleared = Cleared::new(radius, self.before);
+        let mut walker = Walker::new(centres, (radius, angle), self.hold, cleared);
         for start in centres {
             let step = self.data.stepover.value.min(closest(start, radius));
             let mut rings = vec![vec![start.clone()]];
@@ -32,9 +37,14 @@ impl PocketCut<'_> {
             for contour in rings.iter().rev().flatten().flat_map(Region::contours) {
                 let track = Track::new(contour);
                 for stretch in self.stretches(&track, free) {
-                    self.along(pen, &track, stretch);
+                    along(&mut walker, &track, stretch);
                 }
             }
+        }
+        let mut above = self.top;
+        for z in levels(self.top, self.floor, self.data.stepdown.value) {
+            play(pen, &walker.acts, self.data, Heights { top: self.top, above, z });
+            above = z;
         }
         Ok(())
     }
@@ -68,33 +78,18 @@ impl PocketCut<'_> {
         }
         all
     }
+}
 
-    fn along(&self, pen: &mut Pen<'_>, track: &Track, (from, to): (f64, f64)) {
-        let whole = to - from >= track.length() - 1e-9;
-        let mut above = self.top;
-        pen.approach(track.at(from));
-        for z in levels(self.top, self.floor, self.data.stepdown.value) {
-            let purpose = |_| match z <= self.floor + 1e-9 {
-                true => Purpose::Finish,
-                false => Purpose::Rough,
-            };
-            if whole {
-                // Nothing is free: down a ramp along the ring.
-                let run = (above - z) / self.data.ramp_angle.value.tan();
-                pen.plunge(above);
-                let ramp = Profile::through(vec![(from, above), (from + run, z)]);
-                pen.follow(track, (from, from + run), &ramp, &|_| Purpose::Entry);
-                let end = from + run + track.length();
-                pen.follow(track, (from + run, end), &Profile::level(z), &purpose);
-            } else {
-                pen.sink(z);
-                pen.follow(track, (from, to), &Profile::level(z), &purpose);
-            }
-            pen.retract();
-            above = z;
-            if z > self.floor + 1e-9 {
-                pen.approach(track.at(from));
-            }
+/// Along a stretch that begins and ends where it is free, or once round a ring that is nowhere.
+fn along(walker: &mut Walker<'_>, track: &Track, (from, to): (f64, f64)) {
+    if to - from >= track.length() - 1e-9 {
+        if let Some(place) = enter(walker, track) {
+            walker.lap(track, place, Purpose::Finish, true);
         }
+        return;
+    }
+    reach(walker, track.at(from));
+    for stretch in track.between(from, to, &[]) {
+        walker.along(&stretch.piece, Purpose::Finish);
     }
 }

@@ -1,27 +1,53 @@
-//! Rings within rings, cut from the inside out.
+//! Rings within rings, and the order in which they are cut.
 
-use crate::cuts::pen::Pen;
-use crate::cuts::profile::Profile;
+use super::cleared::Cleared;
+use super::lap::Skipped;
+use super::walker::{Act, PEEL, Walker};
+use super::{Before, nominal};
 use crate::cuts::track::Track;
 use crate::geometry::{Contour, OffsetError, Piece, Point, Region};
-use crate::shop::CuttingData;
 use crate::toolpath::Purpose;
-
-/// A way from ring to ring may leave the region by no more than this, mm: rounding.
-const ASTRAY: f64 = 1e-3;
-
-/// Steps in which such a way is looked at, mm: round an outside corner the least cutters' middles
-/// run on arcs of half a millimetre and more, which a step this long leaves by 0.0003 mm at most.
-const LOOK: f64 = 0.04;
 
 /// The rings of one connected piece of where the cutter's middle may go.
 pub(super) struct Nest {
     /// Where the middle may go while roughing.
     room: Vec<Region>,
-    /// Loops in the order of cutting, the innermost first.
-    loops: Vec<Track>,
+    /// Its loops, inner ones before those around them.
+    loops: Vec<Loop>,
     /// The stepover.
     step: f64,
+}
+
+/// One loop of a ring.
+struct Loop {
+    track: Track,
+    /// How many rings are outside it.
+    level: usize,
+    /// Numbers of the loops that must be cut before.
+    after: Vec<usize>,
+}
+
+/// What a nest is cleared with.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Manner<'a> {
+    /// The cutter's radius.
+    pub radius: f64,
+    /// The stepover that is asked for.
+    pub stepover: f64,
+    /// Whether the load on the rim is held.
+    pub hold: bool,
+    /// Whether the outermost ring is the first.
+    pub outside_in: bool,
+    /// What is there no more.
+    pub before: Before<'a>,
+}
+
+/// What is done on each level, and then on the floor.
+pub(super) struct Acts {
+    /// On each level.
+    pub level: Vec<Act>,
+    /// On the floor, after it was cleared.
+    pub floor: Vec<Act>,
 }
 
 impl Nest {
@@ -43,53 +69,283 @@ impl Nest {
             let rings = region.rings(step, step, None)?;
             order(region, &rings, 0, &mut loops);
         }
-        Ok(Nest { room, loops: loops.iter().map(Track::new).collect(), step })
+        let track = |(contour, level): &(Contour, usize)| (Track::new(contour), *level);
+        let loops = depend(loops.iter().map(track).collect(), step);
+        Ok(Nest { room, loops, step })
     }
 
-    /// Clears one level from height `above` down to `z`; above `above` all is cleared.
-    pub(super) fn clear(&self, pen: &mut Pen<'_>, data: &CuttingData, heights: (f64, f64, f64)) {
-        let (top, above, z) = heights;
-        let mut down = false;
-        for track in &self.loops {
-            let from = pen.at().xy();
-            let place = track.nearest(from);
-            let to = track.at(place);
-            // A ring beside the one just cut is reached by a step through what is between them.
-            let beside = down && from.distance(to) <= 1.5 * self.step && self.within(from, to);
-            if beside {
-                if from.distance(to) > 1e-6 {
-                    pen.stroke(Purpose::Rough, &Piece { from, to, bulge: 0.0 }, z, z);
-                }
-                let end = place + track.length();
-                pen.follow(track, (place, end), &Profile::level(z), &|_| Purpose::Rough);
-            } else {
-                if down {
-                    pen.retract();
-                }
-                let place = entry(track);
-                pen.approach(track.at(place));
-                pen.plunge(top);
-                pen.sink(above);
-                ramp_and_round(pen, track, place, data, (above, z));
-                down = true;
+    /// Clears one level, then goes round the walls of `centres`.
+    pub(super) fn acts(&self, centres: &Region, manner: &Manner<'_>) -> Acts {
+        let angle = nominal(manner.stepover, manner.radius);
+        let cleared = Cleared::new(manner.radius, manner.before);
+        let mut walker = Walker::new(&self.room, (manner.radius, angle), manner.hold, cleared);
+        let mut skipped: Vec<Skipped> = Vec::new();
+        let mut done = vec![false; self.loops.len()];
+        while let Some(next) = self.next(&done, walker.at, manner.outside_in) {
+            done[next] = true;
+            let Loop { track, level, .. } = &self.loops[next];
+            // What stands lies within a ring that is cut from outside: the other way round, it is
+            // on the right again.
+            let turned = (manner.outside_in && *level > 0).then(|| track.reversed());
+            let track = turned.as_ref().unwrap_or(track);
+            let place = self.join(&mut walker, track).or_else(|| enter(&mut walker, track));
+            if let Some(place) = place {
+                skipped.append(&mut walker.lap(track, place, Purpose::Rough, *level == 0));
             }
         }
-        if down {
-            pen.retract();
+        for pieces in &skipped {
+            pick_up(&mut walker, pieces);
         }
+        let level = std::mem::take(&mut walker.acts);
+        let whole = [centres.clone()];
+        let mut walker = walker.in_room(&whole);
+        walls(&mut walker, centres);
+        Acts { level, floor: walker.acts }
     }
 
-    /// Whether the middle may go straight from one point to the other.
-    fn within(&self, from: Point, to: Point) -> bool {
-        straight(from, to, |p| self.room.iter().any(|region| near(region, p)))
+    /// Of the loops that may be cut now, the nearest.
+    fn next(&self, done: &[bool], at: Option<Point>, outside_in: bool) -> Option<usize> {
+        let inside = |i: usize| self.loops[i].after.iter().all(|k| done[*k]);
+        let around = |i: usize| {
+            self.loops.iter().zip(done).all(|(one, done)| *done || !one.after.contains(&i))
+        };
+        let ready = |i: &usize| !done[*i] && if outside_in { around(*i) } else { inside(*i) };
+        let off = |i: &usize| {
+            let track = &self.loops[*i].track;
+            at.map_or(0.0, |at| track.at(track.nearest(at)).distance(at))
+        };
+        (0..self.loops.len()).filter(ready).min_by(|a, b| off(a).total_cmp(&off(b)))
+    }
+
+    /// Goes over to a ring beside what is cleared, and gives the place reached; none if nothing is
+    /// cleared beside it.
+    fn join(&self, walker: &mut Walker<'_>, track: &Track) -> Option<f64> {
+        let from = walker.at?;
+        let place = track.nearest(from);
+        if from.distance(track.at(place)) <= 1.5 * self.step {
+            return self.slant(walker, track, place);
+        }
+        let (place, beside) = self.beside(walker, track, from)?;
+        reach(walker, beside);
+        self.slant(walker, track, place)
+    }
+
+    /// The place on a ring nearest to `from` of those whose inner side is cleared, and the cleared
+    /// point beside it.
+    fn beside(&self, walker: &Walker<'_>, track: &Track, from: Point) -> Option<(f64, Point)> {
+        /// Places that are looked at along a ring, besides the nearest.
+        const LOOKS: usize = 48;
+        let all = (0..LOOKS).map(|i| track.length() * i as f64 / LOOKS as f64);
+        let places = std::iter::once(track.nearest(from)).chain(all);
+        let inner = places.map(|s| (s, track.at(s) + track.direction(s).left() * self.step));
+        let mut inner: Vec<(f64, Point)> = inner.collect();
+        inner.sort_by(|a, b| a.1.distance(from).total_cmp(&b.1.distance(from)));
+        inner.into_iter().find(|(s, p)| {
+            let way = Piece { from: *p, to: track.at(*s), bulge: 0.0 };
+            walker.cleared.bare(*p) && walker.within(&way)
+        })
+    }
+
+    /// Back, through what is cleared, to beside the middle of the ring's piece, so that rings are not
+    /// begun ever nearer to a corner. Gives the place.
+    fn back(&self, walker: &mut Walker<'_>, track: &Track, place: f64) -> f64 {
+        let Some(from) = walker.at.filter(|_| walker.hold) else { return place };
+        let on = track.pieces().take_while(|(start, _)| *start <= place).last();
+        let Some(middle) = on.map(|(start, piece)| start + piece.length() / 2.0) else {
+            return place;
+        };
+        let gap = from.distance(track.at(place));
+        let to = track.at(middle) + track.direction(middle).left() * gap;
+        let way = Piece { from, to, bulge: 0.0 };
+        // Less is not worth turning round for; much more is another way.
+        let off = (place - middle) / walker.radius;
+        if !(0.5..6.0).contains(&off) || !walker.within(&way) || !walker.cleared.bare(to) {
+            return place;
+        }
+        let mark = walker.cleared.mark();
+        let free = walker.trial(&[way], 0.0).is_some();
+        walker.cleared.back_to(mark);
+        if free {
+            walker.go(Purpose::Rough, way);
+            return middle;
+        }
+        place
+    }
+
+    /// Goes to the start of an arc through what is cleared, and along it, if that can be.
+    fn swing(&self, walker: &mut Walker<'_>, arc: &Piece) -> bool {
+        let Some(from) = walker.at else { return false };
+        let way = Piece { from, to: arc.from, bulge: 0.0 };
+        if !(walker.within(&way) && walker.within(arc)) {
+            return false;
+        }
+        let mark = walker.cleared.mark();
+        if walker.trial(&[way], 0.0).is_some() && walker.trial(&[*arc], PEEL).is_some() {
+            walker.go(Purpose::Rough, way);
+            walker.go(Purpose::Rough, *arc);
+            return true;
+        }
+        walker.cleared.back_to(mark);
+        false
+    }
+
+    /// From beside a ring onto it: along an arc that touches it, a slanting line, or straight.
+    fn slant(&self, walker: &mut Walker<'_>, track: &Track, place: f64) -> Option<f64> {
+        /// Radii of the arcs, in the cutter's.
+        const ARCS: [f64; 5] = [3.0, 4.0, 6.0, 2.0, 1.5];
+        /// Ways along the ring on which it is joined by a line, in stepovers.
+        const LINES: [f64; 3] = [4.0, 6.0, 10.0];
+        let place = self.back(walker, track, place);
+        let from = walker.at?;
+        let gap = from.distance(track.at(place));
+        if walker.hold && gap > 1e-6 {
+            let radius = walker.radius;
+            for start in starts(track, place, gap, radius) {
+                if self.swing(walker, &start) {
+                    return Some(place);
+                }
+            }
+            let arcs = ARCS.iter().map(|share| lead(track, place, gap, share * radius));
+            let arcs = arcs
+                .map(|(place, arc)| (place, vec![Piece { from, to: arc.from, bulge: 0.0 }, arc]));
+            let lines = LINES.iter().map(|s| place + s * self.step);
+            let lines = lines.map(|s| (s, vec![Piece { from, to: track.at(s), bulge: 0.0 }]));
+            let ahead = track.length() / 2.0;
+            for (place, way) in arcs.chain(lines).filter(|(s, _)| s - place < ahead) {
+                if way.iter().all(|p| walker.within(p)) && walker.tried(&way, PEEL) {
+                    way.into_iter().for_each(|piece| walker.go(Purpose::Rough, piece));
+                    return Some(place);
+                }
+            }
+        }
+        let way = Piece { from, to: track.at(place), bulge: 0.0 };
+        walker.within(&way).then(|| {
+            walker.along(&way, Purpose::Rough);
+            place
+        })
     }
 }
 
-/// Whether all points of a short straight way are where they may be.
-fn straight(from: Point, to: Point, may: impl Fn(Point) -> bool) -> bool {
-    // A count of steps along a stepover or two, or a cutter's radius.
-    let count = (from.distance(to) / LOOK).ceil().max(1.0) as usize;
-    (0..=count).all(|i| may(from + (to - from) * (i as f64 / count as f64)))
+/// Arcs that touch a ring at a place, coming from ever farther inside it.
+fn starts(track: &Track, place: f64, gap: f64, radius: f64) -> Vec<Piece> {
+    /// Radii, in the cutter's, and angles turned, shares of what comes from the ring before.
+    const WAYS: [(f64, f64); 6] =
+        [(3.0, 1.0), (3.0, 1.3), (3.0, 1.7), (2.3, 1.2), (2.3, 1.7), (4.5, 1.5)];
+    let (to, along) = (track.at(place), track.direction(place));
+    let arc = |(share, more): &(f64, f64)| {
+        let radius = share * radius;
+        let turned = more * (1.0 - gap / radius).clamp(-1.0, 1.0).acos();
+        let middle = to + along.left() * radius;
+        let from = middle + (to - middle).rotated(-turned);
+        Piece { from, to, bulge: (turned / 4.0).tan() }
+    };
+    WAYS.iter().map(arc).collect()
+}
+
+/// The arc of this radius that comes from `gap` inside a ring and touches it, from about where
+/// `place` is; with the place where it does.
+fn lead(track: &Track, place: f64, gap: f64, radius: f64) -> (f64, Piece) {
+    let turned = (1.0 - gap / radius).clamp(-1.0, 1.0).acos();
+    let place = place + radius * turned.sin();
+    let (to, along) = (track.at(place), track.direction(place));
+    let middle = to + along.left() * radius;
+    let from = middle + (to - middle).rotated(-turned);
+    (place, Piece { from, to, bulge: (turned / 4.0).tan() })
+}
+
+/// Goes down where a ring is begun that is not beside what is cleared, or from an open side, and
+/// gives the place; none if the ring was cut to open it.
+pub(super) fn enter(walker: &mut Walker<'_>, track: &Track) -> Option<f64> {
+    /// Radii of a helix, shares of the cutter's: wide is gentle, and none leaves a core.
+    const HELICES: [f64; 4] = [0.9, 0.7, 0.5, 0.35];
+    /// Rings longer than this, in radii, are opened by a ramp.
+    const OPENED: f64 = 8.0;
+    let mut places: Vec<(f64, f64)> =
+        track.pieces().map(|(start, p)| (p.length(), start + p.length() / 2.0)).collect();
+    places.sort_by(|a, b| b.0.total_cmp(&a.0));
+    /// So many places are tried: the longest pieces have the most room.
+    const MOST: usize = 24;
+    places.truncate(MOST);
+    let starts = track.pieces().map(|(start, _)| start).take(MOST);
+    let free = places.iter().map(|p| p.1).chain(starts).find(|s| walker.cleared.bare(track.at(*s)));
+    if let Some(place) = free {
+        reach(walker, track.at(place));
+        return Some(place);
+    }
+    // A long ring in whole wood is opened by a ramp along it; round a short one a helix goes down.
+    let long = track.length() > OPENED * walker.radius;
+    for share in HELICES.into_iter().filter(|_| walker.hold && !long) {
+        for (_, place) in &places {
+            let (at, along) = (track.at(*place), track.direction(*place));
+            let middle = at + along.left() * (share * walker.radius);
+            if walker.fits(middle, share * walker.radius) {
+                walker.acts.push(Act::Helix { at, middle });
+                walker.at = Some(at);
+                let across = middle + (middle - at);
+                for (from, to) in [(at, across), (across, at)] {
+                    walker.cleared.add_along(&Piece { from, to, bulge: 1.0 }, 0.0);
+                }
+                return Some(*place);
+            }
+        }
+    }
+    let place = places.first().map_or(0.0, |p| p.1);
+    let pieces = track.between(place, place + track.length(), &[]);
+    walker.acts.push(Act::Ramp(pieces.len()));
+    for stretch in pieces {
+        walker.cleared.add_along(&stretch.piece, 0.0);
+        walker.go(Purpose::Entry, stretch.piece);
+    }
+    None
+}
+
+/// Goes to a cleared place: straight if all between is cleared, else above the wood.
+pub(super) fn reach(walker: &mut Walker<'_>, to: Point) {
+    if let Some(from) = walker.at {
+        let way = Piece { from, to, bulge: 0.0 };
+        let mark = walker.cleared.mark();
+        let free = walker.within(&way) && walker.trial(&[way], 0.0).is_some();
+        walker.cleared.back_to(mark);
+        if free {
+            walker.go(Purpose::Rough, way);
+            return;
+        }
+    }
+    walker.over(to);
+}
+
+/// Cuts what arcs past a corner left out, if anything is left there by now.
+fn pick_up(walker: &mut Walker<'_>, pieces: &[Piece]) {
+    let places = pieces.iter().flat_map(|piece| {
+        super::cleared::shares(piece, walker.radius).map(|share| piece.at(share))
+    });
+    let places: Vec<Point> = places.collect();
+    let (Some(first), false) = (pieces.first(), places.iter().all(|p| walker.cleared.whole(*p)))
+    else {
+        return;
+    };
+    reach(walker, first.from);
+    pieces.iter().for_each(|piece| walker.along(piece, Purpose::Rough));
+}
+
+/// Once round every wall, entered from the cleared side.
+fn walls(walker: &mut Walker<'_>, centres: &Region) {
+    for contour in centres.contours() {
+        let track = Track::new(contour);
+        let longest = track.pieces().max_by(|a, b| a.1.length().total_cmp(&b.1.length()));
+        let place = longest.map_or(0.0, |(start, piece)| start + piece.length() / 2.0);
+        let (on, along) = (track.at(place), track.direction(place));
+        // The region lies on the left: from there, unless something else stands there.
+        let aside = (1..=8).rev().map(|i| on + along.left() * (walker.radius * f64::from(i) / 8.0));
+        let ways = aside.map(|from| Piece { from, to: on, bulge: 0.0 });
+        let ways: Vec<Piece> = ways.filter(|way| walker.within(way)).collect();
+        let bare = ways.iter().find(|way| walker.cleared.bare(way.from));
+        let off = bare.or(ways.first()).map_or(on, |way| way.from);
+        reach(walker, off);
+        walker.along(&Piece { from: off, to: on, bulge: 0.0 }, Purpose::Lead);
+        walker.lap(&track, place, Purpose::Finish, true);
+        walker.along(&Piece { from: on, to: off, bulge: 0.0 }, Purpose::Lead);
+    }
 }
 
 /// Rings farther apart than this leave a spike in the sharpest inside corner: between corners of
@@ -110,14 +366,9 @@ pub(super) fn closest(centres: &Region, radius: f64) -> f64 {
     (1.8 * radius * (least / 2.0).sin()).max(0.1 * radius)
 }
 
-/// Whether a point is in a region, or on its contours as far as can be told.
-fn near(region: &Region, p: Point) -> bool {
-    region.contains(p)
-        || region.contours().any(|c| c.nearest(p).is_some_and(|(gap, _)| gap <= ASTRAY))
-}
-
-/// The loops of a region after those of the regions within it. `rings` are the levels further in.
-fn order(region: &Region, rings: &[Vec<Region>], level: usize, loops: &mut Vec<Contour>) {
+/// The loops of a region after those of the regions within it, each with how many rings are
+/// outside it. `rings` are the levels further in.
+fn order(region: &Region, rings: &[Vec<Region>], level: usize, loops: &mut Vec<(Contour, usize)>) {
     if let Some(inner) = rings.get(level) {
         let within =
             |r: &&Region| r.outer().vertices.first().is_some_and(|v| region.contains(v.at));
@@ -125,51 +376,24 @@ fn order(region: &Region, rings: &[Vec<Region>], level: usize, loops: &mut Vec<C
             order(child, rings, level + 1, loops);
         }
     }
-    loops.extend(region.islands().iter().cloned());
-    loops.push(region.outer().clone());
+    loops.extend(region.contours().map(|contour| (contour.clone(), level)));
 }
 
-/// Where to go down on a loop: in its longest piece, so that the ramp is straight or even.
-fn entry(track: &Track) -> f64 {
-    let longest = track.pieces().max_by(|a, b| a.1.length().total_cmp(&b.1.length()));
-    longest.map_or(0.0, |(start, _)| start)
-}
-
-/// Down a ramp along a loop, then once round.
-fn ramp_and_round(
-    pen: &mut Pen<'_>,
-    track: &Track,
-    place: f64,
-    data: &CuttingData,
-    (above, z): (f64, f64),
-) {
-    let run = (above - z) / data.ramp_angle.value.tan();
-    let ramp = Profile::through(vec![(place, above), (place + run, z)]);
-    pen.follow(track, (place, place + run), &ramp, &|_| Purpose::Entry);
-    let end = place + run + track.length();
-    pen.follow(track, (place + run, end), &Profile::level(z), &|_| Purpose::Rough);
-}
-
-/// Once round every wall at full depth, entered from the cleared side.
-pub(super) fn walls(pen: &mut Pen<'_>, centres: &Region, floor: f64, radius: f64) {
-    for contour in centres.contours() {
-        let track = Track::new(contour);
-        let place = entry(&track);
-        let (on, along) = (track.at(place), track.direction(place));
-        // The region lies on the left: from there, unless something else stands there.
-        let aside = (1..=8).rev().map(|i| on + along.left() * (radius * f64::from(i) / 8.0));
-        let off = aside.into_iter().find(|p| straight(*p, on, |q| near(centres, q)));
-        let off = off.unwrap_or(on);
-        pen.approach(off);
-        pen.sink(floor);
-        if off.distance(on) > 1e-6 {
-            pen.stroke(Purpose::Lead, &Piece { from: off, to: on, bulge: 0.0 }, floor, floor);
-        }
-        let end = place + track.length();
-        pen.follow(&track, (place, end), &Profile::level(floor), &|_| Purpose::Finish);
-        if off.distance(on) > 1e-6 {
-            pen.stroke(Purpose::Lead, &Piece { from: on, to: off, bulge: 0.0 }, floor, floor);
-        }
-        pen.retract();
-    }
+/// Loops with what must be cut before each: the loops of the next ring further in that run beside
+/// it.
+fn depend(tracks: Vec<(Track, usize)>, step: f64) -> Vec<Loop> {
+    let beside = |outer: &Track, inner: &Track| {
+        let places = outer.pieces().flat_map(|(_, p)| [p.at(0.0), p.at(0.5)]);
+        let others = inner.pieces().flat_map(|(_, p)| [p.at(0.0), p.at(0.5)]);
+        let close = |track: &Track, p: Point| track.at(track.nearest(p)).distance(p) < 1.5 * step;
+        places.into_iter().any(|p| close(inner, p)) || others.into_iter().any(|p| close(outer, p))
+    };
+    let after = |i: usize| {
+        let (outer, level) = &tracks[i];
+        let inner = tracks.iter().enumerate().filter(|(_, (_, l))| *l == level + 1);
+        inner.filter(|(_, (track, _))| beside(outer, track)).map(|(k, _)| k).collect()
+    };
+    let all: Vec<Vec<usize>> = (0..tracks.len()).map(after).collect();
+    let loops = tracks.into_iter().zip(all);
+    loops.map(|((track, level), after)| Loop { track, level, after }).collect()
 }

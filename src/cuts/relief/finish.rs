@@ -10,6 +10,7 @@ use super::chain::chains;
 use super::pen::Pen;
 use super::{ReliefPlan, ReliefSpec};
 use crate::diagnostic::Diagnostic;
+use crate::geometry::cutter_surface::CutterSurface;
 use crate::geometry::{HeightField, Point3};
 use crate::toolpath::Purpose;
 use ground::{Ground, wanted};
@@ -25,6 +26,9 @@ const BRIDGE: f64 = 6.0;
 /// a lift over the stock and back takes as long.
 const LINK: f64 = 10.0;
 
+/// Of the stepdown, what a pass takes where it steps down: passes side by side differ a little.
+const SHARE: f64 = 0.85;
+
 /// Narrowest distance between passes, millimetres.
 const CLOSEST: f64 = 0.02;
 
@@ -37,6 +41,9 @@ pub struct Finish<'a> {
     pub scallop: f64,
     /// Whether arcs in the vertical planes (G18, G19) may be used, where passes run along x or y.
     pub arcs: bool,
+    /// The surface as it stands before, to step down where more stands than one pass may take;
+    /// without it one pass takes all.
+    pub stands: Option<&'a HeightField>,
     /// Cut only where an earlier cutter left more than an amount.
     pub rest: Option<Rest<'a>>,
 }
@@ -63,6 +70,7 @@ impl Finish<'_> {
         spec.watch.tell("finding where the cutter touches", 0.0);
         let ground = self.ground(spec)?;
         let passes = ground.passes(spec.watch);
+        let levels = ground.levels(&passes, SHARE * spec.tooling.data.stepdown.value);
         let all = passes.len().max(1) as f64;
         let mut done = 0;
         let mut pen = Pen::new(spec.tooling, spec.tolerance, self.arcs);
@@ -70,6 +78,14 @@ impl Finish<'_> {
         let way = |a: Point3, b: Point3| {
             (a.xy().distance(b.xy()) <= reach).then(|| ground.run(a.xy(), b.xy()))
         };
+        for (level, from) in levels {
+            // Nothing is known of the way between: each run is entered by itself.
+            for pass in level {
+                pen.enter(&pass, from);
+                pen.follow_turning(Purpose::Rough, &pass);
+                pen.retract();
+            }
+        }
         for chain in chains(passes, way) {
             // Between two passes of a chain lies the way from one to the next.
             done += chain.len().div_ceil(2);
@@ -124,6 +140,8 @@ impl Finish<'_> {
             end.spacing(self.scallop).unwrap_or(spec.tooling.data.stepover.value).max(CLOSEST);
         let wanted = self.rest.map(|rest| wanted(rest, &end));
         let top = spec.tooling.top;
-        Ok(Ground { end, over, wanted, spacing, course: self.course, top })
+        // Where the cutter's tip touches what stands.
+        let stands = self.stands.map(|left| CutterSurface::new(&end, left.cell()).over(left));
+        Ok(Ground { end, over, wanted, stands, spacing, course: self.course, top })
     }
 }

@@ -83,6 +83,35 @@ impl Rough {
     }
 }
 
+impl Rough {
+    /// What the roughing leaves, ridges between its rows and all.
+    ///
+    /// # Errors
+    /// As [`ReliefSpec::surface`].
+    pub fn left(&self, spec: &ReliefSpec<'_>) -> Result<HeightField, Diagnostic> {
+        let (_, surface, mut over) = spec.surface()?;
+        let (top, stepover) = (spec.tooling.top, spec.tooling.data.stepover.value);
+        // The tip goes along the rows only; elsewhere it is as good as over the stock.
+        let last = over.rows() - 1;
+        let rows = (last as f64 * over.cell() / stepover).ceil().max(1.0);
+        let per = last as f64 / rows;
+        let mut next = 0.0;
+        for j in 0..=last {
+            let on_row = j as f64 + 0.5 > next;
+            if on_row {
+                next += per;
+            }
+            let height = |z: &f32| match on_row {
+                true => (f64::from(*z) + self.allowance).min(top) as f32,
+                false => top as f32,
+            };
+            let row: Vec<f32> = over.row(j).iter().map(height).collect();
+            over.set_row(j, &row);
+        }
+        Ok(surface.left(&over))
+    }
+}
+
 /// One level.
 struct Level<'a> {
     over: &'a HeightField,

@@ -1,27 +1,25 @@
 //! Which cutters finish a face: the fewest that leave no more than was asked.
 
 use super::edge::Edge;
+use super::face::Face;
 use super::passes::{Finisher, Sample};
 use super::{FinishPasses, Section};
 use crate::geometry::Point;
 use serde::Serialize;
 
-/// A cutter that may finish.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Candidate {
-    /// Its outline.
-    pub edge: Edge,
-    /// Lowest that its tip may go, in the face's frame: flutes and holder.
-    pub lowest: f64,
-}
-
-/// What the chosen cutters can not take out of an element.
+/// What the chosen cutters can not take out of a stretch of the face.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Leftover {
-    /// The element, from 0; none for what is no element.
-    pub element: Option<usize>,
+    /// The elements at its two ends, from 0; none for what is no element.
+    pub elements: [Option<usize>; 2],
     /// Greatest thickness left, mm.
     pub depth: f64,
+    /// From how far up the moulding to how far up, mm.
+    pub up: (f64, f64),
+    /// How wide it is across, as the moulding lies, mm.
+    pub width: f64,
+    /// Whether the face rises on both sides of it: a quirk, not a corner.
+    pub quirk: bool,
 }
 
 /// Cutters with their passes, in the order of work.
@@ -51,25 +49,22 @@ impl Choice {
     /// does if it leaves no more than asked; else the pair that leaves the least, a square end
     /// first for level and upright pieces; a pair must leave less by a fifth than the best one.
     #[must_use]
-    pub fn of(section: &Section, candidates: &[Candidate], scallop: f64, fixed: bool) -> Choice {
+    pub fn of(section: &Section, candidates: &[Edge], scallop: f64, fixed: bool) -> Choice {
         let samples = section.samples(scallop);
         let judged: Vec<Judged<'_>> = candidates
             .iter()
             .enumerate()
-            .map(|(index, c)| {
-                let finisher = Finisher::new(c.edge, &section.ground, section.reach);
-                let leaves = samples.iter().map(|s| match s.at.y < c.lowest {
-                    true => (MOST_LEFT, s.normal),
-                    false => finisher.leaves(s, MOST_LEFT),
-                });
+            .map(|(index, edge)| {
+                let finisher = Finisher::new(*edge, &section.ground, section.reach);
+                let leaves = samples.iter().map(|s| finisher.leaves(s, MOST_LEFT));
                 let (leaves, normals) = leaves.unzip();
-                Judged { index, edge: c.edge, leaves, normals, finisher }
+                Judged { index, edge: *edge, leaves, normals, finisher }
             })
             .collect();
         let chosen: Vec<usize> =
             if fixed { (0..judged.len()).collect() } else { fewest(&judged, &samples) };
         let set: Vec<&Judged<'_>> = chosen.iter().map(|i| &judged[*i]).collect();
-        assign(&set, &samples, scallop)
+        assign(&section.face, &set, &samples, scallop)
     }
 }
 
@@ -115,7 +110,7 @@ fn fewest(judged: &[Judged<'_>], samples: &[Sample]) -> Vec<usize> {
 }
 
 /// Gives every sample to the cutters that can clear it, and lays their passes.
-fn assign(set: &[&Judged<'_>], samples: &[Sample], scallop: f64) -> Choice {
+fn assign(face: &Face, set: &[&Judged<'_>], samples: &[Sample], scallop: f64) -> Choice {
     let least: Vec<f64> = (0..samples.len())
         .map(|k| set.iter().map(|j| j.leaves[k]).fold(MOST_LEFT, f64::min))
         .collect();
@@ -145,19 +140,36 @@ fn assign(set: &[&Judged<'_>], samples: &[Sample], scallop: f64) -> Choice {
             passes.push(FinishPasses { cutter: judged.index, tips });
         }
     }
-    Choice { passes, leftovers: leftovers(samples, &least) }
+    Choice { passes, leftovers: leftovers(face, samples, &least) }
 }
 
-fn leftovers(samples: &[Sample], least: &[f64]) -> Vec<Leftover> {
-    let mut out: Vec<Leftover> = Vec::new();
-    for (sample, depth) in samples.iter().zip(least) {
-        if *depth <= 0.0 {
-            continue;
+/// Stretches of neighbouring samples on which something stays.
+fn leftovers(face: &Face, samples: &[Sample], least: &[f64]) -> Vec<Leftover> {
+    let mut out = Vec::new();
+    let mut from = 0;
+    while from < samples.len() {
+        let stays = least[from..].iter().take_while(|depth| **depth > 0.0).count();
+        if stays > 0 {
+            out.push(leftover(face, &samples[from..from + stays], &least[from..from + stays]));
         }
-        match out.iter_mut().find(|l| l.element == sample.element) {
-            Some(known) => known.depth = known.depth.max(*depth),
-            None => out.push(Leftover { element: sample.element, depth: *depth }),
-        }
+        from += stays.max(1);
     }
     out
+}
+
+/// One such stretch, which is not empty.
+fn leftover(face: &Face, samples: &[Sample], least: &[f64]) -> Leftover {
+    let depth = least.iter().copied().fold(0.0, f64::max);
+    let ups = samples.iter().map(|s| face.up(s.at));
+    let up = ups.fold((f64::INFINITY, f64::NEG_INFINITY), |u, v| (u.0.min(v), u.1.max(v)));
+    let (first, last) = (samples[0], samples[samples.len() - 1]);
+    let lowest = samples.iter().map(|s| s.at.y).fold(f64::INFINITY, f64::min);
+    Leftover {
+        elements: [first.element, last.element],
+        depth,
+        up,
+        width: last.at.x - first.at.x,
+        // Both ends stand over the bottom by a good part of what stays.
+        quirk: first.at.y.min(last.at.y) - lowest > 0.3 * depth,
+    }
 }

@@ -9,12 +9,16 @@ use serde::Serialize;
 /// Part of a moulding that no cutter reaches from above.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Undercut {
-    /// The element that is hidden, from 0.
+    /// The element that is hidden, from 0; 0 for all of a traced face.
     pub element: usize,
     /// The element that hides it; none for the back, the top or the bottom.
     pub by: Option<usize>,
     /// How deep it lies behind what hides it, mm.
     pub depth: f64,
+    /// From how far up the moulding to how far up it lies, mm.
+    pub up: (f64, f64),
+    /// How far up the moulding what hides it stands, mm.
+    pub under: f64,
 }
 
 /// A face as it lies on the table. u runs across the sweep, away from the path: from the back of
@@ -30,6 +34,10 @@ pub struct Face {
     pub extent: (f64, f64),
     /// Greatest z: the thickness that it needs.
     pub height: f64,
+    /// How it lies.
+    pose: Pose,
+    /// How high the moulding stands on the wall.
+    stands: f64,
 }
 
 /// Depths below this are rounding, mm.
@@ -45,11 +53,22 @@ impl Face {
         let all: Vec<Span> =
             turned.iter().flat_map(|(piece, element)| Span::of(piece, *element)).collect();
         let spans = upper(&all);
-        let hidden = hidden(&turned, &spans, pose);
+        let stands = profile.height();
         let low = spans.first().map_or(0.0, |s| s.from.x);
         let high = spans.last().map_or(0.0, |s| s.to.x);
         let height = spans.iter().map(highest).fold(0.0, f64::max);
-        Face { spans, hidden, extent: (low, high), height }
+        let face = Face { spans, hidden: Vec::new(), extent: (low, high), height, pose, stands };
+        Face { hidden: face.hidden(&turned), ..face }
+    }
+
+    /// How far up the moulding a point of its section lies, as it stands on the wall.
+    #[must_use]
+    pub fn up(&self, p: Point) -> f64 {
+        match self.pose {
+            Pose::BackDown => p.x,
+            Pose::TopDown => self.stands - p.y,
+            Pose::BottomDown => p.y,
+        }
     }
 
     /// Width in u.
@@ -72,6 +91,45 @@ impl Face {
     #[must_use]
     pub fn length(&self) -> f64 {
         self.spans.iter().map(Span::length).sum()
+    }
+}
+
+impl Face {
+    /// Every stretch of an element that lies below something else, and how deep.
+    fn hidden(&self, turned: &[(Piece, Option<usize>)]) -> Vec<Undercut> {
+        let spans = &self.spans;
+        let mut found: Vec<Undercut> = Vec::new();
+        let mut open = false;
+        for (piece, element) in turned {
+            let Some(element) = *element else { continue };
+            for i in 0..=LOOKS {
+                let at = piece.at(i as f64 / LOOKS as f64);
+                let over = above(spans, at);
+                // What is cut off along the face's edges is seen from there: from both of a
+                // moulding on its back, else from the front.
+                let right = self.extent.1 - at.x;
+                let left = at.x - self.extent.0;
+                let side = if self.pose == Pose::BackDown { right.min(left) } else { right };
+                let depth = spans.iter().map(|s| distance(s, at)).fold(side, f64::min);
+                let Some(over) = over.filter(|_| depth >= HIDDEN) else {
+                    open = false;
+                    continue;
+                };
+                let (up, by) = (self.up(at), over.element);
+                match found.last_mut().filter(|u| open && u.element == element && u.by == by) {
+                    Some(known) => {
+                        known.up = (known.up.0.min(up), known.up.1.max(up));
+                        known.depth = known.depth.max(depth);
+                    }
+                    None => {
+                        let under = self.up(point(at.x, over.z(at.x)));
+                        found.push(Undercut { element, by, depth, up: (up, up), under });
+                    }
+                }
+                open = true;
+            }
+        }
+        found
     }
 }
 
@@ -157,33 +215,6 @@ fn joins(last: &Span, next: &Span) -> bool {
         _ => true,
     };
     straight && last.element == next.element && last.to.distance(next.from) < EPSILON
-}
-
-/// Every element that lies partly below others, and how deep.
-fn hidden(turned: &[(Piece, Option<usize>)], spans: &[Span], pose: Pose) -> Vec<Undercut> {
-    let mut found: Vec<Undercut> = Vec::new();
-    for (piece, element) in turned {
-        let Some(element) = *element else { continue };
-        for i in 0..=LOOKS {
-            let at = piece.at(i as f64 / LOOKS as f64);
-            let Some(over) = above(spans, at) else { continue };
-            // What is cut off along the face's edges is seen from there: from both of a moulding
-            // on its back, else from the front.
-            let right = spans.last().map_or(0.0, |s| s.to.x - at.x);
-            let left = spans.first().map_or(0.0, |s| at.x - s.from.x);
-            let side = if pose == Pose::BackDown { right.min(left) } else { right };
-            let depth = spans.iter().map(|s| distance(s, at)).fold(side, f64::min);
-            if depth < HIDDEN {
-                continue;
-            }
-            let by = over.element;
-            match found.iter_mut().find(|u| u.element == element && u.by == by) {
-                Some(known) => known.depth = known.depth.max(depth),
-                None => found.push(Undercut { element, by, depth }),
-            }
-        }
-    }
-    found
 }
 
 /// The span over a point that lies below the face.

@@ -2,15 +2,21 @@
 
 use super::edge::Edge;
 use super::face::Face;
-use crate::cuts::levels::levels;
 use crate::geometry::{Point, point};
 
 /// Slices that a section is summed over.
 const SLICES: u32 = 48;
 /// Thinnest layer that is worth a pass of its own, mm.
 const LEAST: f64 = 0.2;
-/// Share of the stepdown that a pass may use: the rest is for rounding.
+/// Share of the stepdown, and of its groove, that a pass may use: the rest is for rounding.
 const SHARE: f64 = 0.95;
+/// The same of the groove where a pass goes deeper than one stepdown in full width: the sides of a
+/// slot rub all the way up.
+const SOLID: f64 = 0.65;
+/// Slices that may be free in what still counts as full width.
+const TOLERATED: usize = 4;
+/// Halvings of a search for the next level: to a thousandth of the depth.
+const HALVINGS: usize = 10;
 
 /// What a sweep should leave at places across it, evenly spaced. Heights in the face's own frame.
 #[derive(Clone, Debug, PartialEq)]
@@ -76,37 +82,106 @@ impl Standing {
         left.fold(self.top, f64::min)
     }
 
-    /// The greatest height of wood over a cutter's end, and the section that it takes, mm².
-    fn taken(&self, edge: &Edge, tip: Point) -> (f64, f64) {
-        let slice = 2.0 * edge.radius / f64::from(SLICES);
-        (0..SLICES)
-            .map(|i| {
-                let d = (f64::from(i) + 0.5) * slice - edge.radius;
-                let height = self.height(tip.x + d);
-                let taken = (height - tip.y - edge.rise(d.abs())).max(0.0);
-                // Wood that is not touched is not met, however high it stands.
-                (if taken > 0.0 { height - tip.y } else { 0.0 }, taken * slice)
-            })
-            .fold((0.0, 0.0), |(most, sum), (height, area)| (height.max(most), sum + area))
+    /// Heights over the middles of the slices of a cutter's width.
+    fn over(&self, edge: &Edge, tip: Point) -> Slices {
+        let wide = 2.0 * edge.radius / f64::from(SLICES);
+        let each = (0..SLICES).map(|i| {
+            let d = (f64::from(i) + 0.5) * wide - edge.radius;
+            (self.height(tip.x + d), edge.rise(d.abs()))
+        });
+        Slices { wide, each: each.collect(), middle: self.height(tip.x) }
     }
 
-    /// The passes with others above them where one alone would go deeper than `stepdown` and
-    /// take more than a full groove of that depth.
+    /// The passes with others above them where one alone would take more than the cutter may:
+    /// more than a full groove of one stepdown, or deeper than that in full width.
     pub(super) fn stepped(&mut self, edge: &Edge, tips: &[Point], stepdown: f64) -> Vec<Point> {
-        let groove = groove(edge, stepdown) * SHARE;
+        let most = Most { stepdown: stepdown * SHARE, groove: groove(edge, stepdown) };
         let mut out = Vec::new();
         for tip in tips {
-            let (over, section) = self.taken(edge, *tip);
-            let head_on = self.height(tip.x) - tip.y;
-            let many = (section / groove).ceil().max(1.0);
-            let step = if head_on > stepdown * SHARE { stepdown * SHARE } else { over / many };
-            let depth = if section > groove || head_on > stepdown * SHARE { over } else { 0.0 };
-            for z in levels(tip.y + depth, tip.y, step.max(LEAST)) {
-                out.push(point(tip.x, z));
+            let slices = self.over(edge, *tip);
+            let mut z = slices.top(tip.y);
+            while !slices.taken(tip.y, z).fits(&most) && z - tip.y > LEAST {
+                // As deep as it may go, found by halving; but by steps that are worth a pass.
+                let (mut low, mut high) = (tip.y, z);
+                for _ in 0..HALVINGS {
+                    let middle = (low + high) / 2.0;
+                    let fits = slices.taken(middle, z).fits(&most);
+                    if fits { high = middle } else { low = middle }
+                }
+                z = high.min(z - LEAST).max(tip.y);
+                if z > tip.y {
+                    out.push(point(tip.x, z));
+                }
             }
+            out.push(*tip);
             self.passes.push((*edge, *tip));
         }
         out
+    }
+}
+
+/// What a cutter may take at once.
+struct Most {
+    stepdown: f64,
+    /// Section of a groove of one whole stepdown, mm².
+    groove: f64,
+}
+
+/// Wood across a cutter.
+struct Slices {
+    wide: f64,
+    /// What stands, and how far the cutter's outline lies above its tip.
+    each: Vec<(f64, f64)>,
+    /// What stands over the axis.
+    middle: f64,
+}
+
+/// What a pass takes.
+struct Taken {
+    section: f64,
+    /// Greatest height of the wood that it touches, over its tip.
+    depth: f64,
+    /// Height over its axis.
+    head_on: f64,
+    /// Whether it touches wood all across.
+    whole: bool,
+}
+
+impl Slices {
+    /// The tip's height at which a cutter begins to touch, on its way down to `bottom`.
+    fn top(&self, bottom: f64) -> f64 {
+        self.each.iter().map(|(stands, rise)| stands - rise).fold(bottom, f64::max)
+    }
+
+    /// What a pass at `z` takes after one at `before`.
+    fn taken(&self, z: f64, before: f64) -> Taken {
+        let mut taken =
+            Taken { section: 0.0, depth: 0.0, head_on: self.middle.min(before) - z, whole: true };
+        let mut touched = 0;
+        let mut reached = 0;
+        for (stands, rise) in &self.each {
+            let stands = stands.min(before + rise);
+            let off = stands - z - rise;
+            // Wood that is not touched is not met, however high it stands.
+            if off > 0.0 {
+                taken.section += off * self.wide;
+                taken.depth = taken.depth.max(stands - z);
+                touched += 1;
+            }
+        }
+        for (_, rise) in &self.each {
+            reached += usize::from(*rise < taken.depth);
+        }
+        taken.whole = touched + TOLERATED >= reached;
+        taken
+    }
+}
+
+impl Taken {
+    fn fits(&self, most: &Most) -> bool {
+        let deep = self.depth > most.stepdown && self.whole;
+        let share = if deep { SOLID } else { SHARE };
+        self.head_on <= most.stepdown && self.section <= most.groove * share
     }
 }
 

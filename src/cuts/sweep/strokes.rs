@@ -103,6 +103,12 @@ impl<'a> Strokes<'a> {
         let high = from.z.max(to.z);
         if between.high > high + HUMP {
             let over = between.high + OVER;
+            if over > self.table.top {
+                // Over the board the way is free: no feed there.
+                self.retract();
+                self.approach(to.xy(), to.z);
+                return;
+            }
             self.line(Purpose::Lead, from.xy().at(over));
             self.line(Purpose::Lead, to.xy().at(over));
             self.line(Purpose::Lead, to);

@@ -2,6 +2,7 @@
 //! and the straight cut beside it.
 
 use super::furniture::furnish;
+use super::inset::inset;
 use super::ladder::{Beside, Span, ladder};
 use super::{Drawing, HeaderViews, Layer, down, seen_from_above};
 use crate::drawing::LineStyle;
@@ -51,7 +52,9 @@ pub(super) fn mitre(of: &HeaderViews<'_>) -> Option<Drawing> {
         }],
         of.shown,
     );
-    let true_line = CurvedMitre::new(layout.cap.front(), p).points(SPACES);
+    let curve = CurvedMitre::new(layout.cap.front(), p);
+    inset(&mut d, corner, &curve);
+    let true_line = curve.points(SPACES);
     furnish(&mut d, of.title, &notes(of, corner, &true_line, h));
     Some(d)
 }

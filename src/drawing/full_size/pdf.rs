@@ -23,11 +23,28 @@ const POINTS: f64 = 72.0 / crate::units::INCH;
 /// If the sheet is too large or too small for a PDF; never for a header that can be made.
 pub fn pdf(drawing: &Drawing) -> Result<Vec<u8>, Diagnostic> {
     let sheet = drawing.sheet();
+    on_one(drawing, &sheet, &tree(&sheet)?)
+}
+
+/// As [`pdf`] and [`pages`], the sheet read only once.
+///
+/// # Errors
+/// As [`pdf`].
+pub fn pdf_and_pages(
+    drawing: &Drawing,
+    paper: Paper,
+) -> Result<(Vec<u8>, Option<Vec<u8>>), Diagnostic> {
+    let sheet = drawing.sheet();
+    let tree = tree(&sheet)?;
+    Ok((on_one(drawing, &sheet, &tree)?, on_pages(drawing, &sheet, &tree, paper)?))
+}
+
+fn on_one(drawing: &Drawing, sheet: &Sheet, tree: &usvg::Tree) -> Result<Vec<u8>, Diagnostic> {
     let mut document = document(drawing);
     let size = point(sheet.width(), sheet.height());
     let mut page = document.start_page_with(page_settings(size)?);
     let mut surface = page.surface();
-    draw_sheet(&mut surface, &sheet)?;
+    draw_tree(&mut surface, sheet, tree)?;
     surface.finish();
     page.finish();
     document.finish().map_err(|e| failed(&format!("{e:?}")))
@@ -40,6 +57,15 @@ pub fn pdf(drawing: &Drawing) -> Result<Vec<u8>, Diagnostic> {
 /// As [`pdf`].
 pub fn pages(drawing: &Drawing, paper: Paper) -> Result<Option<Vec<u8>>, Diagnostic> {
     let sheet = drawing.sheet();
+    on_pages(drawing, &sheet, &tree(&sheet)?, paper)
+}
+
+fn on_pages(
+    drawing: &Drawing,
+    sheet: &Sheet,
+    tree: &usvg::Tree,
+    paper: Paper,
+) -> Result<Option<Vec<u8>>, Diagnostic> {
     let Some(tiling) = Tiling::new(point(sheet.width(), sheet.height()), paper) else {
         return Ok(None);
     };
@@ -50,7 +76,7 @@ pub fn pages(drawing: &Drawing, paper: Paper) -> Result<Option<Vec<u8>>, Diagnos
     // Written once, shown on every page.
     let mut builder = surface.stream_builder();
     let mut inner = builder.surface();
-    draw_sheet(&mut inner, &sheet)?;
+    draw_tree(&mut inner, sheet, tree)?;
     inner.finish();
     let whole = Graphic::new(builder.finish(), false);
     shown(&mut surface, &whole, origin, scale);
@@ -101,13 +127,20 @@ fn page_settings(size: Point) -> Result<PageSettings, Diagnostic> {
 }
 
 /// Without the paper's white: pages lie over drawings.
+fn tree(sheet: &Sheet) -> Result<usvg::Tree, Diagnostic> {
+    usvg::Tree::from_str(&sheet.overlay_svg(), &png::options(false))
+        .map_err(|e| failed(&e.to_string()))
+}
+
 fn draw_sheet(surface: &mut Surface, sheet: &Sheet) -> Result<(), Diagnostic> {
-    let tree = usvg::Tree::from_str(&sheet.overlay_svg(), &png::options(false))
-        .map_err(|e| failed(&e.to_string()))?;
+    draw_tree(surface, sheet, &tree(sheet)?)
+}
+
+fn draw_tree(surface: &mut Surface, sheet: &Sheet, tree: &usvg::Tree) -> Result<(), Diagnostic> {
     let size = Size::from_wh(points(sheet.width()), points(sheet.height()))
         .ok_or_else(|| failed("a sheet without a size"))?;
     surface
-        .draw_svg(&tree, size, SvgSettings::default())
+        .draw_svg(tree, size, SvgSettings::default())
         .ok_or_else(|| failed("a drawing that cannot be shown"))
 }
 

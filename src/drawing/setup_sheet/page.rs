@@ -61,6 +61,9 @@ pub(crate) fn html(sheet: &SetupSheet) -> String {
     if !sheet.extents.trim().is_empty() {
         section(&mut out, "Extents", &format!("<pre>{}</pre>\n", escape(&sheet.extents)));
     }
+    for map in &sheet.maps {
+        section(&mut out, "Gouge and leftover", map);
+    }
     sheet.figures.iter().for_each(|table| figures(&mut out, table));
     cautions(&mut out, sheet);
     out.push_str("</body>\n</html>\n");
@@ -92,6 +95,9 @@ fn verdict(out: &mut String, sheet: &SetupSheet) {
     let mut inner = format!("<p class=\"{class}\">{}</p>\n", escape(&sheet.verdict));
     if !sheet.findings.is_empty() {
         inner.push_str(&items(&sheet.findings, "ul", ""));
+    }
+    for line in &sheet.judged {
+        let _ = writeln!(inner, "<p>{}</p>", escape(line));
     }
     section(out, "Dry run", &inner);
 }

@@ -4,7 +4,7 @@ use super::CutterEnd;
 use super::windows::LANES;
 
 /// Sides of the blocks, cells, from the finest.
-pub(super) const SIDES: [usize; 4] = [2, 4, 8, 16];
+pub(super) const SIDES: [usize; 5] = [2, 4, 8, 16, 32];
 
 /// Levels of blocks.
 pub(super) const LEVELS: usize = SIDES.len();

@@ -20,6 +20,7 @@ pub(super) struct Windows {
 impl Windows {
     /// Takes `columns` by `rows` cells of the field, from a corner that may lie outside;
     /// `stride` cells from one row to the next.
+    #[inline(always)]
     pub(super) fn load(
         &mut self,
         field: &HeightField,

@@ -2,8 +2,8 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::geometry::profile::{Element, Moulding, Profile};
-use crate::job::TracingEntry;
-use crate::tracing::DrawnProfile;
+use crate::layout::Standing;
+use crate::tracing::{DrawnProfile, TracingEntry};
 use crate::units::{Angle, Length};
 use std::path::Path;
 
@@ -57,17 +57,13 @@ impl Given<'_> {
                     .help(format!("leave `{word}` out, or the {form}")),
             ]);
         }
-        if let Some(word) = self.sprung_word() {
-            return Err(vec![
-                self.wrong(word, format!("what the {form} {verb} stands upright, not sprung"))
-                    .help(format!(
-                        "give a sprung moulding by its `height` and `{}` as it stands",
-                        self.out_word
-                    )),
-            ]);
-        }
+        let spring = self.leaning().map_err(|one| vec![one])?;
         let drawn = match self.drawn {
-            Some(entry) => entry.profile(self.folder, self.back, self.key).map_err(|d| vec![d])?,
+            Some(entry) => {
+                let own = |word: &str| format!("{}.{word}", self.key);
+                let drawn = entry.profile(self.folder, &own("profile"), self.back, &own("back"));
+                drawn.map_err(|d| vec![d])?
+            }
             None => {
                 let back = self.back.unwrap_or_default();
                 let moulding = Moulding { element: self.element.to_vec(), back };
@@ -75,22 +71,13 @@ impl Given<'_> {
                 DrawnProfile { profile, warnings: Vec::new() }
             }
         };
-        Ok(Section {
-            height: drawn.profile.height(),
-            out: drawn.profile.thickness(),
-            profile: Some(drawn.profile),
-            spring: None,
-            warnings: drawn.warnings,
-        })
+        // A sprung one is drawn as it lies flat on its back.
+        let (height, out) = Standing { profile: &drawn.profile, spring }.size();
+        Ok(Section { height, out, profile: Some(drawn.profile), spring, warnings: drawn.warnings })
     }
 
     fn wrong(&self, word: &str, message: impl Into<String>) -> Diagnostic {
         Diagnostic::error(message).key(format!("{}.{word}", self.key))
-    }
-
-    /// The key that says that it is sprung.
-    fn sprung_word(&self) -> Option<&'static str> {
-        self.spring.map(|_| "spring").or(self.sprung.then_some("sprung"))
     }
 
     fn measured(&self) -> Result<Section, Diagnostic> {
@@ -124,6 +111,11 @@ impl Given<'_> {
         let Some(stated) = self.spring else {
             let why = || {
                 let word = self.out_word;
+                if !self.element.is_empty() || self.drawn.is_some() {
+                    return self
+                        .wrong("sprung", "a profile that lies flat does not say its angle")
+                        .help("give the angle between its back and the wall as `spring`");
+                }
                 self.wrong("sprung", format!("no angle without both of `height` and `{word}`"))
                     .help("give them, or the angle as `spring`")
             };

@@ -7,7 +7,7 @@ use crate::geometry::profile::Profile;
 use crate::job::{OnTable, PartEntry, PartKind, Stock};
 use crate::layout::nest::{Sawing, Stick};
 use crate::layout::proportion::{Offer, offers};
-use crate::layout::{self, Layout};
+use crate::layout::{self, Layout, Standing};
 use crate::part::{BoardShape, CapShape};
 use crate::units::{Length, Shown};
 use std::path::Path;
@@ -42,6 +42,20 @@ pub struct Header {
     pub cap_spring: Option<f64>,
     /// What was left out of drawings, and why.
     pub warnings: Vec<Diagnostic>,
+}
+
+impl Header {
+    /// The bed mould as it stands, where its profile is known.
+    #[must_use]
+    pub fn bed_standing(&self) -> Option<Standing<'_>> {
+        self.bed_mold.as_ref().map(|profile| Standing { profile, spring: self.bed_spring })
+    }
+
+    /// The cymatium as it stands, where its profile is known.
+    #[must_use]
+    pub fn cap_standing(&self) -> Option<Standing<'_>> {
+        self.cymatium.as_ref().map(|profile| Standing { profile, spring: self.cap_spring })
+    }
 }
 
 impl HeaderEntry {

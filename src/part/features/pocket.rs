@@ -25,6 +25,12 @@ pub struct PocketShape {
     /// What becomes of inside corners.
     #[serde(default)]
     pub corners: Corners,
+    /// How much of the cutter's rim may be in the wood.
+    #[serde(default)]
+    pub clearing: Clearing,
+    /// From where it is cleared.
+    #[serde(default)]
+    pub start: Start,
     /// In which face.
     #[serde(default)]
     pub face: Face,
@@ -43,6 +49,28 @@ pub enum Corners {
     Relieved,
 }
 
+/// How much of the cutter's rim may be in the wood while a pocket is cleared.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Clearing {
+    /// No more than in a straight pass, and a fifth: corners and narrow places are peeled.
+    #[default]
+    HeldLoad,
+    /// As much as comes: plain offsets of the walls, with the feed eased where it is too much.
+    Offset,
+}
+
+/// From where a pocket is cleared.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Start {
+    /// From the middle outward.
+    #[default]
+    Inside,
+    /// From the walls inward.
+    Outside,
+}
+
 /// A pocket that can be cut.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pocket {
@@ -56,6 +84,10 @@ pub struct Pocket {
     pub cutters: Vec<u32>,
     /// What becomes of inside corners.
     pub corners: Corners,
+    /// How much of the cutter's rim may be in the wood.
+    pub clearing: Clearing,
+    /// From where it is cleared.
+    pub start: Start,
     /// In which face.
     pub face: Face,
 }
@@ -101,6 +133,8 @@ impl PocketShape {
             depth: self.depth.0,
             cutters: self.cutters.clone(),
             corners: self.corners,
+            clearing: self.clearing,
+            start: self.start,
             face: self.face,
         };
         Ok((pocket, warnings))

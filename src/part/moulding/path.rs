@@ -5,7 +5,7 @@
 
 use super::arcs::ellipse;
 use crate::diagnostic::Diagnostic;
-use crate::geometry::{CircularSegment, EPSILON, Path, Piece, Point, point};
+use crate::geometry::{CircularSegment, EPSILON, Piece, Point, point};
 use crate::part::cap::segment_diagnostic;
 use crate::units::{Angle, Length, Shown};
 use schemars::JsonSchema;
@@ -99,14 +99,6 @@ pub struct StraightShape {
     /// The same of its right end.
     #[serde(default)]
     pub mitre_right: Angle,
-}
-
-impl StraightShape {
-    /// Along x from the origin.
-    pub(super) fn path(&self) -> Path {
-        let along = line(point(0.0, 0.0), point(self.length.0, 0.0));
-        Path::new(vec![along]).leaning([self.mitre_left.0, self.mitre_right.0])
-    }
 }
 
 /// One leg of a chain.

@@ -51,6 +51,9 @@ class Film {
     this.starts = new Uint32Array(facts.field.frames + 1);
     for (let i = 0; i < this.counts.length; i++) this.starts[i + 1] = this.starts[i] + this.counts[i];
     this.first = this.uncut(facts);
+    const before = summed(parts[5], new Uint32Array(countOf(parts[5])));
+    const heights = summed(parts[6], new Uint16Array(before.length));
+    before.forEach((cell, i) => { this.first[cell] = heights[i]; });
     this.now = new Uint16Array(this.first);
     // Two bytes a cell: 1 + the cutter's place, and the load.
     this.marks = new Uint8Array(2 * this.cells);

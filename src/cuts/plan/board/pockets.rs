@@ -1,13 +1,14 @@
 //! The pockets and rebates of one face.
 
-use super::{Operation, Side};
+use super::{Cut, Operation, Side};
+use crate::cuts::PocketFigures;
 use crate::cuts::pen::Pen;
 use crate::cuts::pocket::{Before, Engagement, PocketCut, Unreached, unreached};
 use crate::diagnostic::Diagnostic;
-use crate::geometry::{Contour, OffsetError, Piece, Point, Region, point};
-use crate::part::features::{Corners, EdgeSide, Pocket, RebateShape};
+use crate::geometry::{Contour, OffsetError, Piece, Point, Region, outset_all, point};
+use crate::part::features::{Clearing, Corners, EdgeSide, Pocket, RebateShape, Start};
 use crate::shop::{Cutter, CutterShape, CuttingData};
-use crate::toolpath::Purpose;
+use crate::toolpath::{Limits, Move, Purpose, times};
 
 /// The greatest share of a cutter's diameter that roughing leaves on the walls.
 const ALLOWANCE: f64 = 0.08;
@@ -20,14 +21,12 @@ const DEEPEST_FINISH: f64 = 3.0;
 const BEYOND: f64 = 0.75;
 
 /// The operations of a pocket, one for each cutter; with what should be said of it.
-pub(super) fn plan(
-    side: &Side<'_>,
-    pocket: &Pocket,
-) -> Result<(Vec<Operation>, Vec<String>), Diagnostic> {
+pub(super) fn plan(side: &Side<'_>, pocket: &Pocket) -> Result<Cut, Diagnostic> {
     let bench = side.bench;
     let region = turned(side, &pocket.region).map_err(|why| inset(side, &pocket.key, &why))?;
-    let mut all = Vec::new();
+    let (mut all, mut figures) = (Vec::new(), Vec::new());
     let (mut before, mut radius) = (Vec::new(), 0.0);
+    let stock = Some((bench.stock.min.xy(), bench.stock.max.xy()));
     let mut said = Vec::new();
     for (i, number) in pocket.cutters.iter().enumerate() {
         let key = format!("{}.cutters[{}]", pocket.key, i + 1);
@@ -42,11 +41,21 @@ pub(super) fn plan(
             .help("give the widest cutter first, then narrower ones for what it leaves"));
         }
         let last = i + 1 == pocket.cutters.len();
-        let (operation, centres, met) =
-            one(side, pocket, &region, (cutter, data), Before { centres: &before, radius }, last)
-                .map_err(|why| inset(side, &pocket.key, &why))?;
+        let (operation, centres, met) = one(
+            side,
+            pocket,
+            &region,
+            (cutter, data),
+            Before { centres: &before, radius, stock },
+            last,
+        )
+        .map_err(|why| inset(side, &pocket.key, &why))?;
         if !operation.toolpath.steps.is_empty() {
+            let areas = (covered(&centres, cutter.radius()), covered(&before, radius));
+            let told = told(side, pocket, &operation, &met, areas);
             said.extend(engaged(side, pocket, cutter, &met));
+            said.push(timed(pocket, cutter, &told));
+            figures.push(told);
             all.push(operation);
         }
         (before, radius) = (centres, cutter.radius());
@@ -62,7 +71,7 @@ pub(super) fn plan(
     }
     let left = unreached(&region, &before, radius);
     said.extend(unreached_places(side, pocket, &left));
-    Ok((all, said))
+    Ok(Cut { operations: all, remarks: said, pockets: figures })
 }
 
 /// One cutter's work in a pocket, and where its middle could go.
@@ -84,15 +93,18 @@ fn one(
         cutter,
         data: &data,
         allowance: if deep { 0.0 } else { ALLOWANCE * cutter.diameter.0 },
+        hold: pocket.clearing == Clearing::HeldLoad,
+        outside_in: pocket.start == Start::Outside,
         before,
     };
     let mut pen = Pen::new(side.rules(&data));
     let centres = cut.cut(&mut pen)?;
+    let counted = pen.toolpath.steps.len();
     if last && pocket.corners == Corners::Relieved {
         relieve(&mut pen, region, cutter.radius(), floor);
     }
     let mut toolpath = pen.toolpath;
-    let met = cut.ease(&mut toolpath);
+    let met = cut.ease(&mut toolpath, counted);
     Ok((Operation { cutter: cutter.clone(), data, toolpath }, centres, met))
 }
 
@@ -182,6 +194,57 @@ fn engaged(side: &Side<'_>, pocket: &Pocket, cutter: &Cutter, met: &Engagement) 
     })
 }
 
+/// Area that a cutter covers with its middle in `centres`, mm2.
+fn covered(centres: &[Region], radius: f64) -> f64 {
+    outset_all(centres, radius).map_or(0.0, |all| all.iter().map(Region::area).sum())
+}
+
+/// The figures of one cutter's work; `areas` is what it covers, and what the one before did.
+fn told(
+    side: &Side<'_>,
+    pocket: &Pocket,
+    operation: &Operation,
+    met: &Engagement,
+    (area, before): (f64, f64),
+) -> PocketFigures {
+    let Operation { data, toolpath, .. } = operation;
+    let machine = &side.bench.shop.machine;
+    let moves: Vec<Move> = toolpath.steps.iter().map(|step| step.action).collect();
+    let start = moves.first().and_then(Move::target).unwrap_or_default();
+    let area = (area - before).max(0.0);
+    let passes = (pocket.depth / data.stepdown.value - 1e-6).ceil().max(1.0);
+    PocketFigures {
+        pocket: pocket.key.clone(),
+        cutter: data.cutter,
+        held: pocket.clearing == Clearing::HeldLoad,
+        nominal: met.nominal,
+        greatest: met.greatest,
+        at: met.at,
+        above: met.above,
+        length: met.length,
+        opened: met.opened,
+        area,
+        // A count of passes.
+        passes: passes as usize,
+        seconds: times(start, &moves, &Limits::from(machine)).iter().sum(),
+        // From minutes.
+        ideal_seconds: 60.0 * area * passes / (data.stepover.value * data.feed.value),
+    }
+}
+
+/// The load and the time in one line for the sheet.
+fn timed(pocket: &Pocket, cutter: &Cutter, told: &PocketFigures) -> String {
+    format!(
+        "{}: cutter {} has at most {:.0} degrees of its rim in the wood after going in, where a straight pass has {:.0}; it takes {:.0} s, where straight passes without end would take {:.0}.",
+        pocket.key,
+        cutter.number,
+        told.greatest.to_degrees(),
+        told.nominal.to_degrees(),
+        told.seconds,
+        told.ideal_seconds,
+    )
+}
+
 fn unreached_places(side: &Side<'_>, pocket: &Pocket, left: &[Unreached]) -> Vec<String> {
     let shown = side.bench.job.shown;
     let place = |p: Point| format!("X {} Y {}", shown.one(p.x), shown.one(p.y));
@@ -241,6 +304,8 @@ pub(super) fn rebate(
         depth: rebate.depth.0,
         cutters: vec![rebate.cutter],
         corners: Corners::AsCut,
+        clearing: Clearing::default(),
+        start: Start::default(),
         face: rebate.face,
     })
 }

@@ -2,7 +2,7 @@
 
 use super::Ready;
 use crate::cuts::plan::bench::Bench;
-use crate::cuts::sweep::{Candidate, Choice, Edge, Face, Left, Leftover, Section};
+use crate::cuts::sweep::{Choice, Edge, Face, Left, Leftover, Section};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Point;
 use crate::part::Moulding;
@@ -53,8 +53,7 @@ pub(super) fn choose<'a>(
     };
     let round = candidates.iter().map(|c| c.2.corner).fold(0.0, f64::max);
     let section = Section::new(face, round, rough.0.radius() + shape.allowance.0, top);
-    let tried: Vec<Candidate> =
-        candidates.iter().map(|c| Candidate { edge: c.2, lowest: f64::NEG_INFINITY }).collect();
+    let tried: Vec<Edge> = candidates.iter().map(|c| c.2).collect();
     let choice = Choice::of(&section, &tried, shape.scallop.0, fixed);
     let tips = section.roughed(rough.2, shape.allowance.0, &rough.1);
     let plain: Vec<(Edge, Vec<Point>, f64)> = choice

@@ -1,6 +1,6 @@
 //! Straight pieces of different lengths in rows on as few boards as hold them.
 
-use super::nest::{BETWEEN, BOARDS, beside, placed};
+use super::nest::{BETWEEN, BOARDS, Piece, beside, placed};
 use super::{Placed, Shop};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::point;
@@ -22,10 +22,10 @@ struct Row {
 }
 
 /// The pieces of each board, the longest first: each in the first row that has room for it.
-pub(super) fn boards(shop: &Shop<'_>) -> Result<Vec<Vec<Placed>>, Diagnostic> {
+pub(super) fn boards(shop: &Shop<'_>, pieces: &[Piece]) -> Result<Vec<Vec<Placed>>, Diagnostic> {
     let stock = shop.bench.stock;
     let (room, width) = (stock.size().x, stock.size().y);
-    let lengths: Vec<f64> = (0..shop.moulding.segments.len()).map(|i| length(shop, i)).collect();
+    let lengths: Vec<f64> = pieces.iter().map(Piece::length).collect();
     let mut order: Vec<usize> = (0..lengths.len()).collect();
     order.sort_by(|a, b| lengths[*b].total_cmp(&lengths[*a]));
     let gap = gap_along(shop);
@@ -57,17 +57,13 @@ pub(super) fn boards(shop: &Shop<'_>) -> Result<Vec<Vec<Placed>>, Diagnostic> {
         for (k, row) in own.iter().enumerate() {
             let mut x = stock.min.x + (room - row.length) / 2.0;
             for &i in &row.pieces {
-                all.push(placed(shop, i, point(x, low + pitch * k as f64)));
+                all.push(placed(&pieces[i], point(x, low + pitch * k as f64)));
                 x += lengths[i] + gap;
             }
         }
         all
     };
     Ok(rows.chunks(most).map(on_board).collect())
-}
-
-fn length(shop: &Shop<'_>, piece: usize) -> f64 {
-    shop.moulding.outline(piece).bounds().map_or(0.0, |(low, high)| high.x - low.x)
 }
 
 /// From one piece to the next along a row: sweeps run out over an end until the cutter is clear

@@ -1,0 +1,553 @@
+//! Faults of a careless operator or of whoever wrote a post-processor: words in another's manner,
+//! whole texts moved, swapped or rounded, and a bench that is not as the setup says.
+
+use super::faults::{Edit, Fault, at, between, fault, replaced};
+use super::program::{Bench, Program, words};
+use Interlock::*;
+use ovolo::dry_run::Interlock;
+use ovolo::geometry::{Point, Stroke, point};
+
+/// What the text of a word of the first long cut becomes, from letter and number.
+type Spoil = fn(char, &str) -> String;
+
+const SPOILT: [(&str, Spoil); 10] = [
+    ("printed in powers of ten", |l, n| format!("{l}{n}e2")),
+    ("printed as no number", |l, _| format!("{l}NaN")),
+    ("printed as endless", |l, _| format!("{l}inf")),
+    ("printed as nothing", |l, _| format!("{l}None")),
+    ("a parameter that nobody set", |l, _| format!("{l}#33")),
+    ("a fraction as people write it", |l, n| format!("{l}{n} 5/8")),
+    ("a unit behind the number", |l, n| format!("{l}{n}in")),
+    ("an apostrophe for thousands", |l, n| format!("{l}1'{n}")),
+    ("plus and minus", |l, n| format!("{l}+-{n}")),
+    ("a colon behind the letter", |l, n| format!("{l}:{n}")),
+];
+
+/// Put behind the first long cut, and found there.
+const BEHIND: [(&str, &str); 5] = [
+    ("a comment behind a semicolon", " ; note"),
+    ("a second line number", " N99"),
+    ("feed per turn", " G95"),
+    ("constant rim speed", " G96"),
+    ("an arc's word on a line", " I5"),
+];
+
+/// Lines put in before the first long cut, and found there.
+const BEFORE: [(&str, &str, &[Interlock]); 13] = [
+    ("a program's number", "O1000", &[TextUnderstood]),
+    ("polar words", "G16", &[TextUnderstood]),
+    ("everything twice as large", "G51 P2", &[TextUnderstood]),
+    ("everything mirrored", "G51.1 X0", &[TextUnderstood]),
+    ("everything turned", "G68 X0 Y0 R90", &[TextUnderstood]),
+    ("a jump", "GOTO 10", &[TextUnderstood]),
+    ("a return to a caller", "M99", &[TextUnderstood]),
+    ("a dwell in X", "G4 X3", &[TextUnderstood]),
+    ("a macro", "G65 P9000", &[TextUnderstood]),
+    ("a change without a cutter", "M6", &[CutterChange, CutterKnown]),
+    ("a percent sign in the middle", "%", &[Ending, TextUnderstood]),
+    ("a probe", "G38.2 Z-10 F100", &[TextUnderstood]),
+    ("a thread", "G33 Z-5 K1", &[TextUnderstood]),
+];
+
+/// Anything that notices a path in the wrong place.
+const ASTRAY: [Interlock; 11] = [
+    Travel,
+    Reach,
+    PartUntouched,
+    SurfaceKept,
+    ClampsClear,
+    TabsLeft,
+    Stepdown,
+    Bottom,
+    TextUnderstood,
+    SafeHeight,
+    TraverseClear,
+];
+
+pub(crate) fn all() -> Vec<Fault> {
+    let mut all = on_the_line();
+    all.extend(feeds_and_spindle());
+    all.extend(order_of_lines());
+    all.extend(arcs());
+    all.extend(whole_texts());
+    all.extend(heights());
+    all.extend(benches());
+    all
+}
+
+fn on_the_line() -> Vec<Fault> {
+    let mut all = Vec::new();
+    for (kind, spoil) in SPOILT {
+        all.push(fault(kind, move |p| {
+            let (i, _) = p.long()?;
+            let word = p.lettered(i, 'X').or(p.lettered(i, 'Y'))?;
+            let mut lines = p.lines.clone();
+            let number = lines[i][word.span.start + 1..word.span.end].to_string();
+            lines[i].replace_range(word.span, &spoil(word.letter, &number));
+            at(&lines, i, &[TextUnderstood])
+        }));
+    }
+    for (kind, behind) in BEHIND {
+        all.push(fault(kind, move |p| {
+            let (i, _) = p.long()?;
+            let mut lines = p.lines.clone();
+            lines[i].push_str(behind);
+            at(&lines, i, &[TextUnderstood])
+        }));
+    }
+    for (kind, line, any) in BEFORE {
+        all.push(fault(kind, move |p| {
+            let (i, _) = p.long()?;
+            let mut lines = p.lines.clone();
+            lines.insert(i, line.to_string());
+            at(&lines, i, any)
+        }));
+    }
+    all.push(fault("a remark longer than a line may be", |p| {
+        let (i, _) = p.long()?;
+        let mut lines = p.lines.clone();
+        lines[i].push_str(&format!(" ({})", "x".repeat(300)));
+        at(&lines, i, &[TextUnderstood])
+    }));
+    all.push(fault("the other units in the cut", |p| {
+        let (i, _) = p.long()?;
+        let mut lines = p.lines.clone();
+        let other = if p.line_with('G', 20.0).is_some() { "G21" } else { "G20" };
+        lines.insert(i, other.to_string());
+        between(&lines, (i, lines.len() - 1), &ASTRAY)
+    }));
+    all
+}
+
+/// The first long cut with its feed so many times what it was.
+fn fed(p: &Program, times: f64) -> Option<Edit> {
+    let (i, _) = p.long()?;
+    let now = (0..=i).rev().find_map(|k| p.lettered(k, 'F'))?.value;
+    let mut lines = p.lines.clone();
+    if let Some(word) = p.lettered(i, 'F') {
+        lines[i].replace_range(word.span, "");
+    }
+    lines.insert(i, format!("F{:.4}", now * times));
+    at(&lines, i + 1, &[FeedWithinSpecies])
+}
+
+fn feeds_and_spindle() -> Vec<Fault> {
+    vec![
+        fault("feed in inches a minute taken for millimetres", |p| fed(p, 1.0 / 25.4)),
+        fault("feed a second taken for a minute", |p| fed(p, 1.0 / 60.0)),
+        fault("feed in metres a minute", |p| fed(p, 1.0 / 1000.0)),
+        fault("speed and feed changed about", |p| {
+            let i = p.line_with('M', 3.0)?;
+            let k = (0..p.lines.len()).find(|k| p.lettered(*k, 'F').is_some())?;
+            let (s, f) = (p.lettered(i, 'S')?, p.lettered(k, 'F')?);
+            let mut lines = p.lines.clone();
+            lines[k].replace_range(f.span, &format!("F{}", s.value));
+            lines[i].replace_range(s.span, &format!("S{}", f.value));
+            let any = [SpindleSpeed, FeedWithinAxes, FeedWithinSpecies, Ramp, Plunge];
+            between(&lines, (i.min(k), p.first_cut()?), &any)
+        }),
+        fault("spindle started a line too late", |p| {
+            let (i, cut) = (p.line_with('M', 3.0)?, p.first_cut()?);
+            let mut lines = p.lines.clone();
+            let start = lines.remove(i);
+            lines.insert(cut, start);
+            at(&lines, cut - 1, &[SpindleRunning])
+        }),
+        fault("spindle stopped before the last retract", |p| {
+            let (i, m5) = (*p.retracts().last()?, p.last_with('M', 5.0)?);
+            let deep = p.moves().find(|(k, ..)| *k == i)?.1.from.z < p.plan.stock.max.z - 0.1;
+            (m5 > i && deep).then_some(())?;
+            let mut lines = p.lines.clone();
+            let stop = lines.remove(m5);
+            lines.insert(i, stop);
+            at(&lines, i, &[SpindleStop])
+        }),
+    ]
+}
+
+/// Index of a retract out of the wood that a traverse of some length follows, and that traverse.
+fn retract_and_traverse(p: &Program) -> Option<(usize, Stroke)> {
+    let next = |i: usize| p.moves().find(|(k, _, feed)| *k == i + 1 && !feed);
+    p.retracts().into_iter().find_map(|i| {
+        let (_, up, _) = p.moves().find(|(k, ..)| *k == i)?;
+        let (_, over, _) = next(i)?;
+        let far = over.from.xy().distance(over.to.xy()) > 30.0;
+        let deep = up.from.z < p.plan.stock.max.z - 3.0;
+        (far && deep && up.from.z < up.to.z).then_some((i, *over))
+    })
+}
+
+/// The line with a G0 of its own, in place of a G word that it has.
+fn as_traverse(p: &Program, line: usize) -> String {
+    let mut text = p.lines[line].clone();
+    match p.lettered(line, 'G') {
+        Some(word) => text.replace_range(word.span, "G0"),
+        None => {
+            let behind = p.lettered(line, 'N').map_or(0, |word| word.span.end);
+            text.insert_str(behind, " G0 ");
+        }
+    }
+    text
+}
+
+fn order_of_lines() -> Vec<Fault> {
+    vec![
+        fault("retract and traverse in one", |p| {
+            let (i, _) = retract_and_traverse(p)?;
+            let z = p.lettered(i, 'Z')?.value;
+            p.lettered(i + 1, 'Z').is_none().then_some(())?;
+            let mut lines = p.lines.clone();
+            lines[i + 1] = format!("{} Z{z}", as_traverse(p, i + 1));
+            lines.remove(i);
+            at(&lines, i, &[TraverseClear, TabsLeft])
+        }),
+        fault("traverse before its retract", |p| {
+            let (i, _) = retract_and_traverse(p)?;
+            let mut lines = p.lines.clone();
+            lines[i] = as_traverse(p, i + 1);
+            lines[i + 1] = as_traverse(p, i);
+            at(&lines, i, &[TraverseClear, TabsLeft])
+        }),
+        fault("retract left to the switch", |p| {
+            let (i, _) = retract_and_traverse(p)?;
+            let mut lines = p.lines.clone();
+            lines[i + 1] = as_traverse(p, i + 1);
+            lines[i].insert(0, '/');
+            at(&lines, i + 1, &[TraverseClear, TabsLeft])
+        }),
+        fault("depth on the traverse's line", |p| {
+            let cut = p.first_cut()?;
+            let before = |(i, s, feed): &(usize, &Stroke, bool)| {
+                *i < cut && !feed && s.from.xy().distance(s.to.xy()) > 1.0
+            };
+            let (i, over, _) = p.moves().filter(before).last()?;
+            let (low, high) = (p.plan.stock.min.xy(), p.plan.stock.max.xy());
+            let to = over.to.xy();
+            let within = to.x > low.x && to.x < high.x && to.y > low.y && to.y < high.y;
+            (within && p.lettered(i, 'Z').is_none()).then_some(())?;
+            let mut lines = p.lines.clone();
+            lines[i].push_str(&format!(" Z{}", p.unit(p.plan.stock.max.z - 3.0)));
+            at(&lines, i, &[TraverseClear, ClampsClear])
+        }),
+        fault("a corner lost", |p| {
+            let moves: Vec<_> = p.moves().collect();
+            let spot = moves.windows(2).find(|pair| {
+                let ((i, one, feed), (k, two, next)) = (&pair[0], &pair[1]);
+                let level = one.from.z == one.to.z && two.from.z == two.to.z;
+                let plain = one.arc.is_none() && two.arc.is_none();
+                let spoken = |line, letter| p.lettered(line, letter).is_some();
+                let end = point(
+                    if spoken(*k, 'X') { two.to.x } else { one.from.x },
+                    if spoken(*k, 'Y') { two.to.y } else { one.from.y },
+                );
+                *feed
+                    && *next
+                    && *k == i + 1
+                    && level
+                    && plain
+                    && one.to.z < p.plan.stock.max.z - 1.0
+                    && !spoken(*i, 'G')
+                    && !spoken(*i, 'F')
+                    && !spoken(*k, 'Z')
+                    && p.in_part((one.from.xy() + end) * 0.5, 1.0)
+            })?;
+            let mut lines = p.lines.clone();
+            lines.remove(spot[0].0);
+            at(&lines, spot[0].0, &[PartUntouched])
+        }),
+        fault("started in the middle", |p| {
+            let (i, _) = p.long()?;
+            let any = [UnitsStated, DistanceModeStated, SafeHeight, TextUnderstood, FeedStated];
+            between(&p.lines[i..], (0, 2), &any)
+        }),
+        fault("head kept and approach lost", |p| {
+            let (first, cut) = (p.first_move()?, p.first_cut()?);
+            (cut > first + 1).then_some(())?;
+            let mut lines = p.lines.clone();
+            lines.drain(first..cut);
+            let any = [SafeHeight, TextUnderstood, SpindleRunning, FeedStated, TraverseClear];
+            between(&lines, (first, first + 2), &any)
+        }),
+        fault("a second program behind the end", |p| {
+            let i = p.last_with('M', 30.0).or(p.last_with('M', 2.0))?;
+            let text = format!("{}{}", p.text, p.text);
+            let lines: Vec<String> = text.lines().map(str::to_string).collect();
+            between(&lines, (i + 1, i + 8), &[TextUnderstood])
+        }),
+        fault("two lines run together", |p| {
+            let (i, _) = p.long()?;
+            let (one, two) = (words(&p.lines[i]), words(&p.lines[i + 1]));
+            one.iter().any(|w| two.iter().any(|v| v.letter == w.letter)).then_some(())?;
+            let mut lines = p.lines.clone();
+            let next = lines.remove(i + 1);
+            lines[i].push_str(&next);
+            at(&lines, i, &[TextUnderstood])
+        }),
+        fault("a line torn in two", |p| {
+            let (i, _) = p.long()?;
+            let word = p.lettered(i, 'X').or(p.lettered(i, 'Y'))?;
+            let mut lines = p.lines.clone();
+            let rest = lines[i].split_off(word.span.start + 1);
+            lines.insert(i + 1, rest);
+            between(&lines, (i, i + 1), &[TextUnderstood])
+        }),
+        fault("a blank within a number", |p| {
+            let (i, _) = p.long()?;
+            let word = p.lettered(i, 'X').or(p.lettered(i, 'Y'))?;
+            (word.span.len() > 3).then_some(())?;
+            let mut lines = p.lines.clone();
+            lines[i].insert(word.span.start + 2, ' ');
+            at(&lines, i, &[TextUnderstood])
+        }),
+    ]
+}
+
+/// Centre offsets of a line of an arc, 0 for one that is not said.
+fn offsets(p: &Program, i: usize) -> Option<(f64, f64)> {
+    let of = |letter| p.lettered(i, letter).map(|w| w.value);
+    let (x, y) = (of('I'), of('J'));
+    (x.is_some() || y.is_some()).then_some((x.unwrap_or(0.0), y.unwrap_or(0.0)))
+}
+
+/// The first arc whose centre, changed by `other`, is not as far from both ends any more.
+fn centred(p: &Program, other: impl Fn(&Stroke, (f64, f64), f64) -> (f64, f64)) -> Option<Edit> {
+    let unit = p.mm(1.0);
+    p.moves().find_map(|(i, stroke, feed)| {
+        let ((x, y), true, true) = (offsets(p, i)?, feed, stroke.arc.is_some()) else {
+            return None;
+        };
+        let (x, y) = other(stroke, (x, y), unit);
+        let centre = stroke.from.xy() + point(x, y) * unit;
+        let (a, b) = (centre.distance(stroke.from.xy()), centre.distance(stroke.to.xy()));
+        ((a - b).abs() > 0.1).then_some(())?;
+        let mut lines = p.lines.clone();
+        lines[i] = without(&lines[i], &['I', 'J']);
+        lines[i].push_str(&format!(" I{x:.4} J{y:.4}"));
+        at(&lines, i, &[TextUnderstood])
+    })
+}
+
+/// The line without the words of these letters.
+fn without(line: &str, letters: &[char]) -> String {
+    let mut line = line.to_string();
+    while let Some(word) = words(&line).into_iter().find(|w| letters.contains(&w.letter)) {
+        line.replace_range(word.span, "");
+    }
+    line
+}
+
+fn arcs() -> Vec<Fault> {
+    vec![
+        fault("a centre given as a place", |p| {
+            centred(p, |s, (x, y), unit| (x + s.from.x / unit, y + s.from.y / unit))
+        }),
+        fault("a centre counted from the end", |p| {
+            centred(p, |s, (x, y), unit| {
+                (x + (s.from.x - s.to.x) / unit, y + (s.from.y - s.to.y) / unit)
+            })
+        }),
+        fault("a centre's offsets changed about", |p| centred(p, |_, (x, y), _| (y, x))),
+        fault("a centre rounded", |p| {
+            centred(p, |_, (x, y), _| ((x * 2.0).round() / 2.0, (y * 2.0).round() / 2.0))
+        }),
+        fault("an arc's end rounded", |p| {
+            let unit = p.mm(1.0);
+            p.moves().find_map(|(i, stroke, _)| {
+                let (arc, word) = (stroke.arc?, p.lettered(i, 'X')?);
+                offsets(p, i)?;
+                let end = point(word.value.round() * unit, stroke.to.y);
+                let radii = (arc.center.distance(stroke.from.xy()), arc.center.distance(end));
+                ((radii.0 - radii.1).abs() > 0.1).then_some(())?;
+                let lines = replaced(p, i, 'X', &format!("X{:.0}", word.value))?;
+                at(&lines, i, &[TextUnderstood])
+            })
+        }),
+        fault("a radius with a minus", |p| {
+            let radius = |i| p.lettered(i, 'R').map(|w| w.value);
+            let arcs = p.moves().filter(|(i, s, _)| s.arc.is_some() && radius(*i).is_some());
+            let (i, ..) = arcs.max_by(|a, b| radius(a.0).partial_cmp(&radius(b.0)).unwrap())?;
+            let lines = replaced(p, i, 'R', &format!("R-{}", radius(i)?))?;
+            between(&lines, (i, i + 1), &ASTRAY)
+        }),
+        fault("an arc made a line", |p| {
+            let (i, ..) = p.moves().find(|(i, s, feed)| {
+                *feed
+                    && s.arc.is_some()
+                    && s.from.z == s.to.z
+                    && s.to.z < p.plan.stock.max.z - 1.0
+                    && p.lettered(*i, 'G').is_some()
+                    && p.in_part((s.from.xy() + s.to.xy()) * 0.5, 1.0)
+            })?;
+            let mut lines = p.lines.clone();
+            lines[i] = without(&replaced(p, i, 'G', "G1")?[i], &['I', 'J', 'R']);
+            at(&lines, i, &[PartUntouched])
+        }),
+    ]
+}
+
+/// Every word of these letters put anew by `put`, from letter and number in mm.
+fn rewritten(p: &Program, letters: &[char], put: impl Fn(char, f64) -> (char, f64)) -> Vec<String> {
+    let unit = p.mm(1.0);
+    let one = |line: &String| {
+        let mut line = line.clone();
+        let found: Vec<_> = words(&line);
+        let fixed = found.iter().any(|w| w.letter == 'G' && (w.value - 53.0).abs() < 1e-9);
+        for word in found.into_iter().rev().filter(|w| letters.contains(&w.letter) && !fixed) {
+            let (letter, mm) = put(word.letter, word.value * unit);
+            line.replace_range(word.span, &format!("{letter}{:.4}", mm / unit));
+        }
+        line
+    };
+    p.lines.iter().map(one).collect()
+}
+
+fn anywhere(lines: &[String], any: &[Interlock]) -> Option<Edit> {
+    between(lines, (0, lines.len()), any)
+}
+
+fn whole_texts() -> Vec<Fault> {
+    let moved = |kind: &'static str, by: fn(f64) -> Point| {
+        fault(kind, move |p| {
+            let radius = p.plan.cutters.first()?.0.radius();
+            let shift = by(radius);
+            let lines =
+                rewritten(p, &['X', 'Y'], |l, v| (l, v + if l == 'X' { shift.x } else { shift.y }));
+            anywhere(&lines, &[PartUntouched, SurfaceKept, ClampsClear, TabsLeft])
+        })
+    };
+    vec![
+        moved("moved by a cutter's radius to the right", |r| point(r, 0.0)),
+        moved("moved by a cutter's radius to the back", |r| point(0.0, r)),
+        fault("places rounded to a millimetre", |p| {
+            anywhere(&rewritten(p, &['X', 'Y'], |l, v| (l, v.round())), &ASTRAY)
+        }),
+        fault("X and Y changed about", |p| {
+            let swapped = rewritten(p, &['X', 'Y', 'I', 'J'], |l, v| {
+                (
+                    match l {
+                        'X' => 'Y',
+                        'Y' => 'X',
+                        'I' => 'J',
+                        _ => 'I',
+                    },
+                    v,
+                )
+            });
+            anywhere(&swapped, &ASTRAY)
+        }),
+        fault("X counted to the left", |p| {
+            let mirrored = rewritten(p, &['X', 'I'], |l, v| (l, -v));
+            anywhere(&mirrored, &ASTRAY)
+        }),
+        fault("Z counted upwards into the wood", |p| {
+            let top = p.plan.stock.max.z;
+            let lines = rewritten(p, &['Z'], |l, v| (l, 2.0 * top - v));
+            anywhere(&lines, &[Reach, SafeHeight, TraverseClear, Bottom])
+        }),
+        fault("Z counted from the other side of the board", |p| {
+            let thick = p.plan.stock.max.z - p.plan.stock.min.z;
+            let up = if p.plan.stock.max.z.abs() < 1e-6 { thick } else { -thick };
+            let lines = rewritten(p, &['Z'], |l, v| (l, v + up));
+            anywhere(&lines, &[Reach, SafeHeight, TraverseClear, Bottom])
+        }),
+        fault("Z touched off too low", |p| {
+            let lowest = p.plan.stock.min.z - p.bench().machine.into_spoilboard.0;
+            // Only where it goes through.
+            (p.deepest() < p.plan.stock.min.z).then_some(())?;
+            let down = p.deepest() - lowest + 0.3;
+            anywhere(&rewritten(p, &['Z'], |l, v| (l, v - down)), &[Bottom])
+        }),
+        fault("saved with two bytes a character", |p| {
+            let wide: String = p.text.chars().flat_map(|c| [c, '\0']).collect();
+            let lines: Vec<String> = wide.split('\n').map(str::to_string).collect();
+            between(&lines, (0, 3), &[TextUnderstood])
+        }),
+        fault("line feeds lost", |p| {
+            let lines = [p.lines.join("\r")];
+            between(&lines, (0, 0), &[TextUnderstood])
+        }),
+    ]
+}
+
+fn heights() -> Vec<Fault> {
+    vec![
+        fault("the last depth on the first pass", |p| {
+            let i = p.first_cut()?;
+            let z = p.mm(p.lettered(i, 'Z')?.value);
+            let (_, stroke, _) = p.moves().find(|(k, ..)| *k == i)?;
+            let mills = stroke.arc.is_some() || stroke.from.xy() != stroke.to.xy();
+            (mills && p.deepest() < z - 3.0).then_some(())?;
+            let lines = replaced(p, i, 'Z', &format!("Z{}", p.unit(p.deepest())))?;
+            between(&lines, (i, i + 5), &[Stepdown, Ramp, Plunge, TabsLeft])
+        }),
+        fault("a ramp made a plunge", |p| {
+            let i = p.first_cut()?;
+            let (_, s, _) = p.moves().find(|(k, ..)| *k == i)?;
+            let ramps = s.arc.is_none() && s.from.xy().distance(s.to.xy()) > 5.0;
+            (ramps && s.to.z < p.plan.stock.max.z - 1.0).then_some(())?;
+            let mut lines = p.lines.clone();
+            lines[i] = without(&lines[i], &['X', 'Y']);
+            between(&lines, (i, i + 1), &[Plunge, Ramp])
+        }),
+    ]
+}
+
+/// A bench that is not as the setup sheet says.
+fn bench(
+    kind: &'static str,
+    any: &'static [Interlock],
+    fits: impl Fn(&Program) -> bool + 'static,
+    change: impl Fn(&mut Bench) + Clone + 'static,
+) -> Fault {
+    fault(kind, move |p| {
+        fits(p).then_some(())?;
+        let edit = anywhere(&p.lines, any)?;
+        Some(Edit { text: p.text.clone(), bench: Some(Box::new(change.clone())), ..edit })
+    })
+}
+
+fn benches() -> Vec<Fault> {
+    let deep = |depth: f64| move |p: &Program| p.deepest() < p.plan.stock.max.z - depth;
+    vec![
+        bench(
+            "a thinner board",
+            &[Bottom],
+            |p| p.deepest() < p.plan.stock.min.z + 1.0,
+            |b| b.stock.min.z += 3.0,
+        ),
+        bench("a cutter clamped too short", &[HolderClear], deep(9.0), |b| {
+            b.cutters.iter_mut().for_each(|c| {
+                c.stick_out.0 = 6.0;
+                c.flute_length.0 = c.flute_length.0.min(6.0);
+            });
+        }),
+        bench("a cutter with short flutes", &[FluteLength], deep(9.0), |b| {
+            b.cutters.iter_mut().for_each(|c| c.flute_length.0 = 5.0);
+        }),
+        bench(
+            "cutters marked for half the speed",
+            &[SpindleSpeed],
+            |p| p.line_with('M', 3.0).is_some_and(|i| p.lettered(i, 'S').is_some()),
+            |b| b.cutters.iter_mut().for_each(|c| c.max_rpm = 4000.0),
+        ),
+        bench("a smaller table", &[Travel], |_| true, |b| b.machine.travel[0].0 = 100.0),
+        bench(
+            "a slower machine",
+            &[FeedWithinAxes],
+            |_| true,
+            |b| b.machine.max_feed.iter_mut().for_each(|f| f.0 = 200.0),
+        ),
+        bench(
+            "a weak spindle",
+            &[SpindlePower],
+            |p| p.long().is_some(),
+            |b| b.machine.spindle.power = 2.0,
+        ),
+        bench(
+            "wider cutters under the same numbers",
+            &[PartUntouched, SurfaceKept, ClampsClear],
+            |_| true,
+            |b| b.cutters.iter_mut().for_each(|c| c.diameter.0 *= 1.5),
+        ),
+    ]
+}
