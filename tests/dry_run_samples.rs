@@ -6,6 +6,8 @@
 //! it, and the others on one program each in turn.
 #![allow(clippy::unwrap_used)]
 
+#[path = "dry_run_samples/arcs.rs"]
+mod arcs;
 #[path = "dry_run_samples/careless.rs"]
 mod careless;
 #[path = "dry_run_samples/faults.rs"]
