@@ -205,7 +205,9 @@ pub(super) fn regions(outlines: Vec<Contour>) -> Result<Vec<Region>, Diagnostic>
         })
         .collect();
     let mut out = Vec::new();
-    for (k, outer) in outlines.iter().enumerate().filter(|(k, _)| around[*k].len().is_multiple_of(2)) {
+    for (k, outer) in
+        outlines.iter().enumerate().filter(|(k, _)| around[*k].len().is_multiple_of(2))
+    {
         let depth = around[k].len() + 1;
         let islands = (0..outlines.len())
             .filter(|&i| around[i].len() == depth && around[i].contains(&k))
