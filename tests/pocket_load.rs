@@ -15,8 +15,10 @@ const HEAD: &str = "title = \"pocket\"\nunits = \"mm\"\nspecies = \"yellow-popla
     [[part]]\nkind = \"board\"\nlength = 150\nwidth = 100\n\
     [[part.pocket]]\ndepth = 3\n";
 
+/// Cleared under the held load, if the pocket does not say otherwise.
 fn plan(pocket: &str) -> PartPlan {
-    let job = Job::read("pocket.toml", &format!("{HEAD}{pocket}\n")).unwrap();
+    let held = if pocket.contains("clearing") { "" } else { "clearing = \"held-load\"\n" };
+    let job = Job::read("pocket.toml", &format!("{HEAD}{held}{pocket}\n")).unwrap();
     cuts::plan(&job, &Shop::built_in().unwrap()).unwrap().remove(0)
 }
 
