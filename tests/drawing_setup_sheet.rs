@@ -142,7 +142,7 @@ fn every_text_is_escaped() {
     assert!(!html.contains("<b>"));
     assert!(!html.contains("<<"));
     // Each of the texts above, twice for title and holding, arrives.
-    assert_eq!(html.matches("&lt;b&gt;&amp;&quot;&#39;&lt;/b&gt;").count(), 25);
+    assert_eq!(html.matches("&lt;b&gt;&amp;&quot;&#39;&lt;/b&gt;").count(), 26);
 }
 
 #[test]

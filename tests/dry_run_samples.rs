@@ -6,6 +6,8 @@
 //! it, and the others on one program each in turn.
 #![allow(clippy::unwrap_used)]
 
+#[path = "dry_run_samples/arcs.rs"]
+mod arcs;
 #[path = "dry_run_samples/careless.rs"]
 mod careless;
 #[path = "dry_run_samples/faults.rs"]
@@ -88,6 +90,9 @@ fn tried(
     )))
 }
 
+/// A kind, and whether it was caught or what was found instead.
+type Tried = (usize, Result<(), String>);
+
 #[test]
 fn no_sample_is_refused_with_any_post_processor() {
     assert!(SAMPLES.len() >= 8);
@@ -109,7 +114,7 @@ fn no_sample_is_refused_with_any_post_processor() {
 #[test]
 fn every_kind_of_fault_is_caught_in_every_sample() {
     let kinds = faults::all().len();
-    let rows: Vec<(Vec<(usize, Result<(), String>)>, usize)> = SAMPLES
+    let rows: Vec<(Vec<Tried>, usize)> = SAMPLES
         .par_iter()
         .enumerate()
         .map(|(index, program)| {

@@ -7,7 +7,7 @@ use super::{
 use crate::diagnostic::{Diagnostic, Failure};
 use crate::document::Document;
 use crate::layout::Role;
-use crate::part::features::Features;
+use crate::part::features::{Board, Features};
 use crate::shop::{Material, Overrides};
 use crate::units::{Shown, Unit};
 use schemars::JsonSchema;
@@ -168,7 +168,8 @@ impl Job {
             Shape::Moulding(moulding) => Some(&moulding.warnings),
             _ => None,
         });
-        self.header.iter().map(|header| &header.warnings).chain(traced).flatten()
+        let areas = self.parts.iter().map(|part| &part.features.warnings);
+        self.header.iter().map(|header| &header.warnings).chain(traced).chain(areas).flatten()
     }
 }
 
@@ -202,8 +203,8 @@ fn header(
         Vec::new()
     });
     for one in milled {
-        let part = lay(file, &one.table, one.name, Ok(one.shape), one.key, shown);
-        match part.and_then(|part| with_template(file, &one.table, part, shown)) {
+        let part = lay(file, folder, &one.table, one.name, Ok(one.shape), one.key, shown);
+        match part.and_then(|part| with_template(file, folder, &one.table, part, shown)) {
             Ok(mut some) => parts.append(&mut some),
             Err(mut some) => found.append(&mut some),
         }
@@ -229,13 +230,14 @@ fn resolve(
 ) -> Result<Vec<Part>, Vec<Diagnostic>> {
     let name = entry.table.name.clone().unwrap_or_else(|| entry.kind.word().to_string());
     let shape = entry.kind.resolve(key, folder, shown);
-    let part = lay(file, &entry.table, &name, shape, key, shown)?;
-    with_template(file, &entry.table, part, shown)
+    let part = lay(file, folder, &entry.table, &name, shape, key, shown)?;
+    with_template(file, folder, &entry.table, part, shown)
 }
 
 /// A part, and its template where its table asks for one.
 fn with_template(
     file: &JobFile,
+    folder: &Path,
     table: &OnTable,
     part: Part,
     shown: Shown,
@@ -248,7 +250,7 @@ fn with_template(
     for (i, shape) in shapes.into_iter().enumerate() {
         let number = if several { format!("-{}", i + 1) } else { String::new() };
         let table = template.on_table(format!("{name}-template{number}"));
-        let pattern = lay(file, &table, &name, Ok(shape), &key, shown)?;
+        let pattern = lay(file, folder, &table, &name, Ok(shape), &key, shown)?;
         parts.push(Part { species: Some(template.species.clone()), ..pattern });
     }
     Ok(parts)
@@ -257,6 +259,7 @@ fn with_template(
 /// A shape laid on its board.
 fn lay(
     file: &JobFile,
+    folder: &Path,
     table: &OnTable,
     name: &str,
     shape: Result<Shape, Vec<Diagnostic>>,
@@ -302,8 +305,20 @@ fn lay(
         }
     };
     let at = place(table, &shape, &placing, key, &stock_key, shown).map_err(|one| vec![one])?;
-    let features =
-        table.features.resolve(key, &shape.contour(), placing.stock.thickness.0, shown)?;
+    let outline = shape.contour();
+    let traced = match &shape {
+        Shape::Traced(traced) => Some((traced.file.as_str(), traced.corner)),
+        _ => None,
+    };
+    let board = Board {
+        key,
+        outline: &outline,
+        thickness: placing.stock.thickness.0,
+        shown,
+        folder,
+        traced,
+    };
+    let features = table.features.resolve(&board)?;
     Ok(Part {
         name,
         key: key.to_string(),

@@ -78,7 +78,7 @@ impl PartKind {
 fn traced(entry: &TracingEntry, folder: &Path, key: &str) -> Result<Traced, Diagnostic> {
     let Outlines { contours, warnings } = entry.outlines(folder, key)?;
     match contours.as_slice() {
-        [only] => Ok(Traced::new(only, warnings)),
+        [only] => Ok(Traced::new(only, &entry.file, warnings)),
         many => {
             Err(Diagnostic::error(format!("a part has one outline, and {} are drawn", many.len()))
                 .key(format!("{key}.file"))

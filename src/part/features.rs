@@ -4,6 +4,7 @@
 //! with the part's top up; what is on the bottom is given in the same frame, as if one saw
 //! through the board.
 
+mod area;
 mod edge;
 mod flip;
 mod groove;
@@ -11,11 +12,12 @@ mod hole;
 mod pocket;
 mod rebate;
 
+pub use area::AreaShape;
 pub use edge::{EdgeForm, EdgeShape, EdgeSide};
 pub use flip::{Flip, FlipAxis};
 pub use groove::{Groove, GrooveShape};
 pub use hole::{Bore, Counterbore, Hole, HoleShape};
-pub use pocket::{AreaShape, Clearing, Corners, Pocket, PocketShape, Start};
+pub use pocket::{Clearing, Corners, Pocket, PocketShape, Start};
 pub use rebate::RebateShape;
 
 use crate::diagnostic::Diagnostic;
@@ -23,6 +25,7 @@ use crate::geometry::{Contour, Point};
 use crate::units::Shown;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use std::path::Path;
 
 /// Farthest that an open pocket or groove may run out over the board's edge, mm: more than any
 /// router cutter needs.
@@ -77,10 +80,13 @@ pub struct Features {
     pub edges: Vec<(String, EdgeShape)>,
     /// How the board is turned over.
     pub flip: Option<Flip>,
+    /// What was left out of drawn areas, and why.
+    pub warnings: Vec<Diagnostic>,
 }
 
 /// What the features of a board are checked against.
-pub(in crate::part) struct Board<'a> {
+#[derive(Clone, Copy, Debug)]
+pub struct Board<'a> {
     /// Where the part stands in the file.
     pub key: &'a str,
     /// Its outline in the part frame.
@@ -89,35 +95,34 @@ pub(in crate::part) struct Board<'a> {
     pub thickness: f64,
     /// How lengths are shown.
     pub shown: Shown,
+    /// Where the job's drawings lie.
+    pub folder: &'a Path,
+    /// The drawing that the outline came from, and where in it the outline's lower left corner is.
+    pub traced: Option<(&'a str, Point)>,
 }
 
 impl FeaturesShape {
-    /// The features that can be cut into a board of this outline and thickness. `key` is where
-    /// the part stands in the file.
+    /// The features that can be cut into a board.
     ///
     /// # Errors
     /// Every feature that can not be, at its key, with what would do.
-    pub fn resolve(
-        &self,
-        key: &str,
-        outline: &Contour,
-        thickness: f64,
-        shown: Shown,
-    ) -> Result<Features, Vec<Diagnostic>> {
-        let board = Board { key, outline, thickness, shown };
+    pub fn resolve(&self, board: &Board<'_>) -> Result<Features, Vec<Diagnostic>> {
+        let Board { key, shown, .. } = *board;
         let mut found = Vec::new();
-        let holes = each(&self.hole, "hole", &mut found, |shape, own| shape.resolve(own, &board));
+        let holes = each(&self.hole, "hole", &mut found, |shape, own| shape.resolve(own, board));
         let pockets =
-            each(&self.pocket, "pocket", &mut found, |shape, own| shape.resolve(own, &board));
+            each(&self.pocket, "pocket", &mut found, |shape, own| shape.resolve(own, board));
         let grooves =
-            each(&self.groove, "groove", &mut found, |shape, own| shape.resolve(own, &board));
+            each(&self.groove, "groove", &mut found, |shape, own| shape.resolve(own, board));
         let rebates = each(&self.rebate, "rebate", &mut found, |shape, own| {
-            shape.check(own, &board).map(|()| (own.to_string(), shape.clone()))
+            shape.check(own, board).map(|()| (own.to_string(), shape.clone()))
         });
         let edges = each(&self.edge, "edge", &mut found, |shape, own| {
-            shape.check(own, &board).map(|()| (own.to_string(), shape.clone()))
+            shape.check(own, board).map(|()| (own.to_string(), shape.clone()))
         });
-        let all = Features { holes, pockets, grooves, rebates, edges, flip: self.flip.clone() };
+        let (pockets, warnings): (Vec<_>, Vec<_>) = pockets.into_iter().unzip();
+        let (flip, warnings) = (self.flip.clone(), warnings.concat());
+        let all = Features { holes, pockets, grooves, rebates, edges, flip, warnings };
         if all.on(Face::Bottom) && self.flip.is_none() {
             found.push(
                 Diagnostic::error("something is on the bottom, and nothing says how the board is turned over")

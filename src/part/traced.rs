@@ -9,6 +9,10 @@ use serde::Serialize;
 pub struct Traced {
     /// The outline, counter-clockwise, its lower left corner at the origin.
     pub outline: Contour,
+    /// The drawing's file.
+    pub file: String,
+    /// Where the outline's lower left corner lies in the drawing.
+    pub corner: Point,
     /// What was left out of the drawing, and why.
     pub warnings: Vec<Diagnostic>,
 }
@@ -33,9 +37,9 @@ pub struct TracedFigures {
 impl Traced {
     /// A part of a closed outline, wherever that lies in its drawing.
     #[must_use]
-    pub fn new(outline: &Contour, warnings: Vec<Diagnostic>) -> Traced {
+    pub fn new(outline: &Contour, file: &str, warnings: Vec<Diagnostic>) -> Traced {
         let corner = outline.bounds().map_or(Point::default(), |(low, _)| low);
-        Traced { outline: outline.moved(-corner), warnings }
+        Traced { outline: outline.moved(-corner), file: file.to_string(), corner, warnings }
     }
 
     /// All that is asked of it.

@@ -175,7 +175,7 @@ fn kinds_of_fault_are_told_apart() {
 #[test]
 fn every_interlock_catches_some_fault() {
     // What the text alone can not break is tried in the tests of the surface.
-    let by_setup = [Interlock::SurfaceKept, Interlock::TabsStrong];
+    let by_setup = [Interlock::SurfaceKept, Interlock::TabsStrong, Interlock::SpindlePower];
     for page in Interlock::ALL.iter().filter(|page| !by_setup.contains(&page.interlock)) {
         let some = FAULTS.iter().any(|f| f.interlock == page.interlock);
         assert!(some, "no fault is caught by {}", page.name);

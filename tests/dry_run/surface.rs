@@ -1,7 +1,9 @@
 //! What is left against what is wanted: gouge, leftover, share, map, and the line at fault.
 
 use super::bench::{Bench, around, cautions, refusals};
-use ovolo::dry_run::{Band, Interlock, Setup, TabKeep, Trial, Verdict, Wanted, check, try_out};
+use ovolo::dry_run::{
+    Band, Interlock, Setup, TabKeep, Trial, Turn, Verdict, Wanted, check, try_out, turned_over,
+};
 use ovolo::geometry::{Point, point};
 
 /// A board whose top stays, with a groove 3 deep and 6.35 wide along y 50 from x 50 to 90.
@@ -91,4 +93,51 @@ fn a_tab_too_weak_for_the_pass_is_a_caution() {
     );
     // Nothing is cut lower than this tab's top.
     assert_eq!(cautions(&tried(0.1, -18.0)), []);
+}
+
+#[test]
+fn a_spindle_too_weak_for_the_wood_taken_is_a_caution_then_a_refusal() {
+    // 50 to 200 W in a full pass of 3.2 mm at 2000 mm/min (the bench's own figures): a slot of
+    // half that depth needs half as much, 25 to 100 W.
+    let mut bench = Bench::new();
+    let text = around("G0 X50 Y50\nG0 Z1\nG1 Z-1.6 F600\nG1 X90 F2000");
+    let mut found = |watts: f64| {
+        bench.machine.spindle.power = watts;
+        let verdict = check(&text, &bench.setup());
+        let power = |f: &&ovolo::dry_run::Finding| f.interlock == Interlock::SpindlePower;
+        let first = verdict.findings.iter().find(power).map(|f| (f.line, f.message.clone()));
+        (first, refusals(&verdict))
+    };
+    assert_eq!(found(110.0).0, None);
+    let (caution, refused) = found(80.0);
+    let (line, message) = caution.unwrap();
+    assert_eq!((line, refused), (10, Vec::new()));
+    // Counted in cells, the section is known to a few per cent.
+    assert!(
+        message.contains("which needs 25 to 1") || message.contains("which needs 26 to 1"),
+        "{message}"
+    );
+    assert_eq!(found(20.0).1, [(Interlock::SpindlePower, 10)]);
+}
+
+#[test]
+fn a_groove_over_a_groove_from_the_other_face_parts_the_board() {
+    let bench = Bench::new();
+    // Right across the board, 12 deep of 20, one face and then the other, in steps of 3.
+    let step = |z: f64| format!("G0 X150 Y-5\nG0 Z{z}\nG1 Y105 F2000\nG0 Z12\n");
+    let across: String = [-3.0, -6.0, -9.0, -11.0].map(step).concat();
+    let text = around(&across);
+    let loose =
+        |verdict: &Verdict| verdict.findings.iter().any(|f| f.interlock == Interlock::NothingLoose);
+    let first = try_out(&text, &bench.setup());
+    assert!(!loose(&first.verdict));
+    let stock = bench.setup().stock.unwrap();
+    let below = turned_over(&first.left.unwrap(), &stock, Turn::AboutX);
+    let second = check(&text, &Setup { below: Some(&below), ..bench.setup() });
+    assert!(loose(&second), "{:?}", second.findings);
+    assert!(second.notes.iter().any(|note| note.contains("turned over")));
+    // Elsewhere on the board the two do not meet.
+    let beside = text.replace("X150", "X100");
+    let second = check(&beside, &Setup { below: Some(&below), ..bench.setup() });
+    assert!(!loose(&second), "{:?}", second.findings);
 }

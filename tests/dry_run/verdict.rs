@@ -120,7 +120,7 @@ proptest! {
 fn a_refusal_reads_well() {
     let text = around("G0 X50 Y50\nG0 Z1\nG1 Z-3 F600\nG1 X90 F2500\nG0 X120");
     let bench = Bench::new();
-    insta::assert_snapshot!(check(&text, &bench.setup()).render(MM), @r"
+    insta::assert_snapshot!(check(&text, &bench.setup()).render(MM), @"
     refused: 2 refusals, 0 cautions
     lines 14, SHA-256 d9872d0d0fc71261ad7e8193f055a9bf190162918c3f6dcdc4a8d2c60154569a
 
@@ -170,6 +170,7 @@ fn a_refusal_reads_well() {
     I33 nothing-loose         held
     I34 surface-kept          not judged: the setup gives no wanted surface
     I35 tabs-strong           not judged: the setup names no tabs
+    I36 spindle-power         held
 
     EXTENTS (mm, work coordinates)
                                      x                   y                   z
@@ -196,7 +197,7 @@ fn what_was_not_judged_is_said_in_the_readers_units() {
         shown: inches,
         ..bench.setup()
     };
-    insta::assert_snapshot!(check(text, &setup).render(inches), @r"
+    insta::assert_snapshot!(check(text, &setup).render(inches), @"
     passed with cautions: 2 cautions
     lines 14, SHA-256 5722efa40855f779d827240c7f8aff61effdc8d9e47d77270a7953c50eb6b4bc
 
@@ -245,6 +246,7 @@ fn what_was_not_judged_is_said_in_the_readers_units() {
     I33 nothing-loose         not judged: no stock was given
     I34 surface-kept          not judged: no stock was given
     I35 tabs-strong           not judged: the setup names no tabs
+    I36 spindle-power         not judged: no stock was given
 
     EXTENTS (in, work coordinates)
                                      x                   y                   z

@@ -1,7 +1,7 @@
 //! Kinds of fault, each made by editing the text of a good program.
 
 use super::program::{Change, Program};
-use super::{careless, inserted};
+use super::{arcs, careless, inserted};
 use Interlock::*;
 use ovolo::dry_run::{Interlock, Keepout};
 
@@ -81,6 +81,7 @@ pub(crate) fn all() -> Vec<Fault> {
     all.extend(traverses());
     all.extend(ends());
     all.extend(careless::all());
+    all.extend(arcs::all());
     all
 }
 

@@ -61,7 +61,7 @@ fn samples() -> Vec<Program> {
     files.sort();
     let shop = Shop::built_in().unwrap();
     let posts: Vec<Dialect> =
-        built_in().into_iter().map(|(name, _)| Dialect::find(name).unwrap()).collect();
+        built_in().iter().map(|(name, _)| Dialect::find(name).unwrap()).collect();
     let mut jobs = vec![(Job::read("small-cap.toml", SMALL).unwrap(), posts.clone())];
     for (index, path) in files.iter().enumerate() {
         let text = std::fs::read_to_string(path).unwrap();

@@ -1,32 +1,12 @@
 //! Pockets and recesses with islands.
 
-use super::{Board, Face};
+use super::area::{Area, Islands};
+use super::{AreaShape, Board, Face};
 use crate::diagnostic::Diagnostic;
-use crate::geometry::{Contour, Region, point};
+use crate::geometry::Region;
 use crate::units::Length;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
-
-/// An area: a rectangle by two corners, or a circle.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
-pub struct AreaShape {
-    /// One corner of a rectangle, x and y from the part's lower left corner.
-    #[serde(default)]
-    pub from: Option<[Length; 2]>,
-    /// The corner across.
-    #[serde(default)]
-    pub to: Option<[Length; 2]>,
-    /// Radius of a rectangle's corners.
-    #[serde(default)]
-    pub corner_radius: Length,
-    /// Middle of a circle.
-    #[serde(default)]
-    pub at: Option<[Length; 2]>,
-    /// Diameter of a circle.
-    #[serde(default)]
-    pub diameter: Option<Length>,
-}
 
 /// A pocket.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -113,30 +93,41 @@ pub struct Pocket {
 }
 
 impl PocketShape {
-    pub(super) fn resolve(&self, own: &str, board: &Board<'_>) -> Result<Pocket, Vec<Diagnostic>> {
+    /// The pocket, and what was left out of its drawings.
+    pub(super) fn resolve(
+        &self,
+        own: &str,
+        board: &Board<'_>,
+    ) -> Result<(Pocket, Vec<Diagnostic>), Vec<Diagnostic>> {
         let mut found = Vec::new();
         found.extend(board.depth(own, self.depth.0));
-        let area = self.area.contour(&format!("{own}.area"), board);
+        let area = self.area.area(&format!("{own}.area"), board);
         let area = area.map_err(|one| found.push(one)).ok();
-        found.extend(area.as_ref().and_then(|a| board.near_board(&format!("{own}.area"), a)));
-        let islands: Vec<Contour> = self
+        let outer = area.as_ref().map(|a| &a.outer);
+        found.extend(outer.and_then(|a| board.near_board(&format!("{own}.area"), a)));
+        let more: Vec<Islands> = self
             .island
             .iter()
             .enumerate()
             .filter_map(|(i, island)| {
                 let own = format!("{own}.island[{}]", i + 1);
-                island.contour(&own, board).map_err(|one| found.push(one)).ok()
+                island.islands(&own, board).map_err(|one| found.push(one)).ok()
             })
             .collect();
         let Some(area) = area.filter(|_| found.is_empty()) else { return Err(found) };
-        let region = Region::new(area, islands).map_err(|why| {
+        let Area { outer, mut islands, mut warnings } = area;
+        for mut some in more {
+            islands.append(&mut some.contours);
+            warnings.append(&mut some.warnings);
+        }
+        let region = Region::new(outer, islands).map_err(|why| {
             vec![
                 Diagnostic::error(why.to_string())
                     .key(format!("{}.{own}.island", board.key))
                     .help("islands stand within the area, clear of it and of one another"),
             ]
         })?;
-        Ok(Pocket {
+        let pocket = Pocket {
             key: own.to_string(),
             region,
             depth: self.depth.0,
@@ -145,41 +136,7 @@ impl PocketShape {
             clearing: self.clearing,
             start: self.start,
             face: self.face,
-        })
-    }
-}
-
-impl AreaShape {
-    /// The closed contour, counter-clockwise.
-    fn contour(&self, own: &str, board: &Board<'_>) -> Result<Contour, Diagnostic> {
-        let key = format!("{}.{own}", board.key);
-        match (self.from, self.to, self.at, self.diameter) {
-            (Some(a), Some(b), None, None) => {
-                let low = point(a[0].0.min(b[0].0), a[1].0.min(b[1].0));
-                let high = point(a[0].0.max(b[0].0), a[1].0.max(b[1].0));
-                let least = (high.x - low.x).min(high.y - low.y);
-                if least < 0.1 {
-                    return Err(Diagnostic::error("the rectangle has no width")
-                        .key(format!("{key}.to"))
-                        .help("give two corners that lie across from one another"));
-                }
-                let radius = self.corner_radius.0;
-                if radius < 0.0 || radius > least / 2.0 {
-                    return Err(Diagnostic::error(format!(
-                        "{} is no radius for these corners",
-                        board.shown.both(radius)
-                    ))
-                    .key(format!("{key}.corner-radius"))
-                    .help(format!("from 0 to {}", board.shown.both(least / 2.0))));
-                }
-                Ok(Contour::rounded_rectangle(low, high, radius))
-            }
-            (None, None, Some(at), Some(diameter)) if diameter.0 > 0.0 => {
-                Ok(Contour::circle(point(at[0].0, at[1].0), diameter.0 / 2.0))
-            }
-            _ => Err(Diagnostic::error("the area is neither a rectangle nor a circle")
-                .key(key)
-                .help("give `from` and `to`, or `at` and `diameter`")),
-        }
+        };
+        Ok((pocket, warnings))
     }
 }
