@@ -19,20 +19,26 @@ const ROUNDING: f64 = 0.003;
 /// slower of x and y for the whole, if it turns much.
 pub(super) fn within_axes(machine: &Machine, wanted: f64, stroke: &Stroke) -> f64 {
     let limit = machine.max_feed.map(|f| f.0);
-    let mut feed = wanted;
+    let length = stroke.length();
+    // Of a short stroke, rounding turns more into climb than there was.
+    let slack = if length < SHORT { 1.0 - (ROUNDING / length).min(0.5) } else { 1.0 };
+    let (mut feed, mut climbing) = (wanted, f64::INFINITY);
     for share in [0.0, 0.5, 1.0] {
         let d = stroke.direction(share);
         let climb = if stroke.arc.is_some() { d.z / CHORD } else { d.z };
-        for (part, most) in [(d.x, limit[0]), (d.y, limit[1]), (climb, limit[2])] {
+        for (part, most) in [(d.x, limit[0]), (d.y, limit[1])] {
             if part.abs() > 1e-9 {
                 feed = feed.min(most / part.abs());
             }
         }
+        if climb.abs() > 1e-9 {
+            climbing = climbing.min(limit[2] / climb.abs());
+        }
     }
-    let length = stroke.length();
-    if length < SHORT && feed < wanted {
-        feed *= 1.0 - (ROUNDING / length).min(0.5);
+    if feed < wanted {
+        feed *= slack;
     }
+    feed = feed.min(climbing * slack);
     if stroke.arc.is_some_and(|a| a.sweep.abs() > 0.5) {
         feed = feed.min(limit[0]).min(limit[1]);
     }

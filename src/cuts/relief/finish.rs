@@ -61,7 +61,7 @@ pub struct Rest<'a> {
 
 impl Finish<'_> {
     /// Plans the passes. Nowhere does the cutter go below the bilinear relief by more than the
-    /// tolerance: the surface is lifted by [`CutterEnd::between_nodes`] first.
+    /// tolerance: the surface is lifted by what the end needs between nodes first.
     ///
     /// # Errors
     /// As [`ReliefSpec::surface`]; for a scallop not above zero or beyond a third of the

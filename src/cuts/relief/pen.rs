@@ -21,10 +21,6 @@ const WEDGE: f64 = 0.05;
 /// rounding of places, no more.
 const STRAIGHT: f64 = 1e-7;
 
-/// Share of what an axis can follow that arcs ask of it: the ends of a chord of 0.05 mm are
-/// rounded by up to a twentieth of its rise.
-const CHORDS: f64 = 0.92;
-
 /// Writes moves.
 pub(in crate::cuts) struct Pen<'a> {
     tooling: Tooling<'a>,
@@ -180,9 +176,7 @@ impl<'a> Pen<'a> {
             // No faster down than straight down.
             feed = feed.min(data.plunge.value / fall.sin());
         }
-        // A dialect without arcs writes chords, whose rounded ends may be steeper than the arc.
-        let room = if stroke.arc.is_some() { CHORDS } else { 1.0 };
-        within_axes(self.tooling.machine, feed / room, stroke) * room
+        within_axes(self.tooling.machine, feed, stroke)
     }
 }
 
