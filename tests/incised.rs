@@ -7,10 +7,14 @@ use ovolo::cuts::relief::Tooling;
 use ovolo::geometry::medial_axis::medial_axis;
 use ovolo::geometry::{Contour, Point, Region, Stroke, point};
 use ovolo::toolpath::{Move, Purpose};
+use ovolo::units::{Shown, Unit};
 
 #[path = "relief_support/shop.rs"]
 mod shop;
 use shop::{data, flat, machine, vee};
+
+/// Millimetres come first.
+const SHOWN: Shown = Shown { unit: Unit::Mm, parts: 32 };
 
 fn region(outer: Contour) -> Region {
     Region::new(outer, vec![]).unwrap()
@@ -32,8 +36,14 @@ fn strokes_only(strokes: &[Region], deepest: Option<f64>) -> Incise<'_> {
 fn plan(region: &Region, angle: f64, deepest: Option<f64>) -> Vec<Stroke> {
     let cutter = vee(angle);
     let (data, machine) = (data(&cutter), machine());
-    let tooling =
-        Tooling { cutter: &cutter, data: &data, machine: &machine, top: 0.0, travel_height: 20.0 };
+    let tooling = Tooling {
+        cutter: &cutter,
+        data: &data,
+        machine: &machine,
+        top: 0.0,
+        travel_height: 20.0,
+        shown: SHOWN,
+    };
     let strokes = [region.clone()];
     let plan = strokes_only(&strokes, deepest).plan(&tooling).unwrap();
     for (stroke, step) in plan.toolpath.strokes() {
@@ -217,6 +227,7 @@ fn what_is_too_wide_is_left_to_a_flat_cutter() {
         machine: &machine,
         top: 0.0,
         travel_height: 20.0,
+        shown: SHOWN,
     };
     let all = [stroke.clone()];
     let clearing = strokes_only(&all, Some(3.0)).clearing(&tooling).unwrap().unwrap();
@@ -245,8 +256,14 @@ fn what_is_too_wide_is_left_to_a_flat_cutter() {
 fn what_can_not_be_incised_is_answered() {
     let (v, square) = (vee(60.0), flat(6.0));
     let (v_data, flat_data, machine) = (data(&v), data(&square), machine());
-    let tooling =
-        Tooling { cutter: &v, data: &v_data, machine: &machine, top: 0.0, travel_height: 20.0 };
+    let tooling = Tooling {
+        cutter: &v,
+        data: &v_data,
+        machine: &machine,
+        top: 0.0,
+        travel_height: 20.0,
+        shown: SHOWN,
+    };
     let strokes = [region(Contour::rectangle(point(0.0, 0.0), point(30.0, 4.0)))];
     let key = |deepest, tooling: Tooling<'_>| {
         strokes_only(&strokes, deepest).plan(&tooling).unwrap_err().key

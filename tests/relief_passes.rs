@@ -9,11 +9,15 @@ use ovolo::ngc::{Options, What, interpret_all};
 use ovolo::post::{Dialect, Heading, write};
 use ovolo::shop::Cutter;
 use ovolo::toolpath::{Direction, Move, Purpose, Toolpath};
+use ovolo::units::{Shown, Unit};
 use ovolo::watch::Watch;
 
 #[path = "relief_support/shop.rs"]
 mod shop;
 use shop::{ball, data, flat, machine};
+
+/// Millimetres come first.
+const SHOWN: Shown = Shown { unit: Unit::Mm, parts: 32 };
 
 const CELL: f64 = 0.1;
 const TOLERANCE: f64 = 0.002;
@@ -78,7 +82,14 @@ fn plan(
     arcs: bool,
 ) -> ovolo::cuts::relief::ReliefPlan {
     let (data, machine) = (data(cutter), machine());
-    let tooling = Tooling { cutter, data: &data, machine: &machine, top: 5.0, travel_height: 20.0 };
+    let tooling = Tooling {
+        cutter,
+        data: &data,
+        machine: &machine,
+        top: 5.0,
+        travel_height: 20.0,
+        shown: SHOWN,
+    };
     let spec = ReliefSpec { relief: field, tooling, tolerance: TOLERANCE, watch: Watch::NOBODY };
     Finish { course: Course::Lines(angle), scallop: 0.02, arcs, stands: None, rest: None }
         .plan(&spec)
@@ -225,8 +236,14 @@ fn a_second_finish_goes_only_where_the_first_left_more() {
     let field = relief(&|x, _| if (x - 12.0).abs() < 1.0 { -1.5 } else { 0.0 });
     let (wide, fine) = (ball(6.35), ball(1.0));
     let (wide_data, fine_data, machine) = (data(&wide), data(&fine), machine());
-    let tooling =
-        |cutter, data| Tooling { cutter, data, machine: &machine, top: 0.0, travel_height: 20.0 };
+    let tooling = |cutter, data| Tooling {
+        cutter,
+        data,
+        machine: &machine,
+        top: 0.0,
+        travel_height: 20.0,
+        shown: SHOWN,
+    };
     let first = ReliefSpec {
         relief: &field,
         tooling: tooling(&wide, &wide_data),
@@ -262,8 +279,14 @@ fn roughing_keeps_its_allowance_and_its_stepdown() {
         relief(&|x, y| 4.0 * ((-((x - 12.0).powi(2) + (y - 8.0).powi(2)) / 18.0).exp()) - 6.0);
     let cutter = flat(6.0);
     let (data, machine) = (data(&cutter), machine());
-    let tooling =
-        Tooling { cutter: &cutter, data: &data, machine: &machine, top: 0.0, travel_height: 20.0 };
+    let tooling = Tooling {
+        cutter: &cutter,
+        data: &data,
+        machine: &machine,
+        top: 0.0,
+        travel_height: 20.0,
+        shown: SHOWN,
+    };
     let spec = ReliefSpec { relief: &field, tooling, tolerance: TOLERANCE, watch: Watch::NOBODY };
     let plan = Rough { allowance: 0.5 }.plan(&spec).unwrap();
     let section = ovolo::dry_run::removal::Section::of(&cutter).unwrap();
@@ -297,8 +320,14 @@ fn what_can_not_be_asked_is_answered() {
     let field = relief(&|_, _| 0.0);
     let cutter = ball(3.0);
     let (data, machine) = (data(&cutter), machine());
-    let tooling =
-        Tooling { cutter: &cutter, data: &data, machine: &machine, top: 0.0, travel_height: 20.0 };
+    let tooling = Tooling {
+        cutter: &cutter,
+        data: &data,
+        machine: &machine,
+        top: 0.0,
+        travel_height: 20.0,
+        shown: SHOWN,
+    };
     let spec = |tolerance| ReliefSpec { relief: &field, tooling, tolerance, watch: Watch::NOBODY };
     for scallop in [0.0, -1.0, 5.0, f64::NAN] {
         let refused =

@@ -4,6 +4,10 @@
 
 use ovolo::cuts::relief::{Weakness, short_grain, too_narrow};
 use ovolo::geometry::{HeightField, point};
+use ovolo::units::{Shown, Unit};
+
+/// Millimetres come first.
+const SHOWN: Shown = Shown { unit: Unit::Mm, parts: 32 };
 
 #[path = "relief_support/shop.rs"]
 mod shop;
@@ -33,7 +37,7 @@ fn a_thin_rib_across_the_grain_is_short_grain_and_along_it_is_not() {
         assert!((place.at.x - 130.0).abs() < 1.5, "{place:?}");
         assert!((place.size - 2.0).abs() < 0.6 && (place.height - 6.0).abs() < 1e-3, "{place:?}");
     }
-    let text = found[0].warning().to_string();
+    let text = found[0].warning(SHOWN).to_string();
     assert!(text.contains("short grain near x 1") && text.contains("help:"), "{text}");
     // With the grain along the rib it holds.
     assert!(short_grain(&field, true).is_empty());
@@ -58,7 +62,7 @@ fn a_groove_that_the_finest_ball_can_not_enter_is_told_with_its_place() {
     assert_eq!(place.weakness, Weakness::TooNarrow);
     assert!((place.at.x - 130.0).abs() < 1.0, "{place:?}");
     assert!(place.size > 1.8 && place.size < 2.0, "{place:?}");
-    assert!(place.warning().to_string().contains("narrower than the finest cutter"));
+    assert!(place.warning(SHOWN).to_string().contains("narrower than the finest cutter"));
     // A ball of 0.6 mm gets in: its radius stays at the foot of the walls.
     assert!(too_narrow(&field, &shop::ball(0.6), 0.35).unwrap().is_empty());
 }

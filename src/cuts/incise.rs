@@ -64,14 +64,19 @@ impl Incise<'_> {
         let tip = cutter.tip_diameter.0 / 2.0;
         let cone = (cutter.radius() - tip) / tangent;
         let most = cone.min(cutter.flute_length.0);
+        let length = |mm| tooling.shown.measured(mm);
         let depth = self.deepest.unwrap_or(most);
         if !(depth > 0.0 && depth <= most + 1e-9) {
-            return Err(Diagnostic::error(format!("a depth of {depth} mm can not be incised"))
-                .key("depth")
-                .help(format!(
-                    "give a depth above 0 and at most {most:.2} mm, the cone of {}",
-                    cutter.title()
-                )));
+            return Err(Diagnostic::error(format!(
+                "a depth of {} can not be incised",
+                length(depth)
+            ))
+            .key("depth")
+            .help(format!(
+                "give a depth above 0 and at most {}, the cone of {}",
+                length(most),
+                cutter.title()
+            )));
         }
         Ok((depth, tip + depth * tangent))
     }
@@ -83,6 +88,7 @@ impl Incise<'_> {
     /// If the cutter is no V, the depth is out of range, or a stroke has no middle line.
     pub fn plan(&self, tooling: &Tooling<'_>) -> Result<ReliefPlan, Diagnostic> {
         let (depth, half) = self.reach(tooling)?;
+        let length = |mm| tooling.shown.measured(mm);
         let cutter = tooling.cutter;
         let (tip, tangent) = (cutter.tip_diameter.0 / 2.0, (cutter.included_angle.0 / 2.0).tan());
         let top = self.ground;
@@ -104,10 +110,11 @@ impl Incise<'_> {
         }
         if !self.lines.is_empty() && self.half > half + 1e-9 {
             return Err(Diagnostic::error(format!(
-                "lines {:.2} mm wide are wider than {} cuts {depth:.2} mm deep: {:.2} mm",
-                2.0 * self.half,
+                "lines {} wide are wider than {} cuts {} deep: {}",
+                length(2.0 * self.half),
                 cutter.title(),
-                2.0 * half
+                length(depth),
+                length(2.0 * half)
             ))
             .key("line-width")
             .help("draw them narrower, or incise with a wider V cutter"));
@@ -127,12 +134,12 @@ impl Incise<'_> {
             above = level;
         }
         let remarks = vec![format!(
-            "incised {} down to {:.2} mm on the middle of each stroke",
+            "incised {} down to {} on the middle of each stroke",
             match all.len() {
                 1 => "in one level".to_string(),
                 many => format!("in {many} levels"),
             },
-            top - lowest
+            length(top - lowest)
         )];
         Ok(ReliefPlan { toolpath: pen.toolpath, count: pen.count, remarks })
     }
@@ -188,7 +195,8 @@ impl Clearing {
             }
         }
         let narrow = passes.iter().filter(|p| p.is_empty()).count();
-        let mut remarks = vec![format!("level floors cleared to {:.2} mm", self.depth)];
+        let mut remarks =
+            vec![format!("level floors cleared to {}", tooling.shown.measured(self.depth))];
         if narrow > 0 {
             remarks.push(format!("{narrow} floors are narrower than {} and stay", cutter.title()));
         }

@@ -17,6 +17,7 @@ use crate::geometry::HeightField;
 use crate::geometry::cutter_surface::{CutterEnd, CutterSurface};
 use crate::shop::{Cutter, CutterShape, CuttingData, Machine};
 use crate::toolpath::Toolpath;
+use crate::units::Shown;
 use crate::watch::Watch;
 
 /// With what and above what a cut is made.
@@ -32,6 +33,8 @@ pub struct Tooling<'a> {
     pub top: f64,
     /// Height for travelling freely.
     pub travel_height: f64,
+    /// How the reader is shown lengths.
+    pub shown: Shown,
 }
 
 /// What every cut of a relief needs; heights and places in work coordinates.

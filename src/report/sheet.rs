@@ -21,11 +21,13 @@ pub fn setup_sheet(job: &Job, shop: &Shop, parts: &[MadePart], order: &[String])
         true => line,
         false => format!("{}: {line}", part.plan.part.name),
     };
+    // Two faces of a board have most lines in common.
     let each = |lines: &dyn Fn(&PartPlan) -> Vec<String>| -> Vec<String> {
-        parts
-            .iter()
-            .flat_map(|p| lines(&p.plan).into_iter().map(|l| named(p, l)).collect::<Vec<_>>())
-            .collect()
+        once(
+            parts
+                .iter()
+                .flat_map(|p| lines(&p.plan).into_iter().map(|l| named(p, l)).collect::<Vec<_>>()),
+        )
     };
     let seconds: f64 = programs.iter().map(|p| total(&p.read)).sum();
     // The page has the title above the pictures.
@@ -35,7 +37,7 @@ pub fn setup_sheet(job: &Job, shop: &Shop, parts: &[MadePart], order: &[String])
         title: job.file.title.clone(),
         order: order.to_vec(),
         pictures: parts.iter().map(|p| picture(&untitled, p)).collect(),
-        stock: parts.iter().flat_map(|p| stock(&p.plan, shown, one)).collect(),
+        stock: once(parts.iter().flat_map(|p| stock(&p.plan, shown, one))),
         holding: each(&|plan| holding(plan, shown)),
         zero: each(&|plan| vec![format!("{}.", capital(&zero_words(plan)))]),
         touch: parts.first().filter(|_| one).map(|p| touch(&p.plan)),
@@ -61,7 +63,7 @@ pub fn setup_sheet(job: &Job, shop: &Shop, parts: &[MadePart], order: &[String])
                 format!("{}\n{table}\n", p.file_name)
             })
             .collect(),
-        figures: parts.iter().map(|p| part_table(&p.plan.part, shown)).collect(),
+        figures: once(parts.iter().map(|p| part_table(&p.plan.part, shown))),
         cautions: each(&|plan| {
             let notes = plan.cutters.iter().flat_map(|(_, data)| data.notes.clone());
             plan.cautions.iter().cloned().chain(notes).collect()
@@ -210,9 +212,27 @@ fn program(part: &MadePart, made: &MadeProgram) -> ProgramRow {
             Shape::Moulding(_) => {
                 format!("profile and outline of {}, {cutter}", part.plan.part.name)
             }
-            _ => format!("outline of {}, {cutter}", part.plan.part.name),
+            _ => {
+                let name = &part.plan.part.name;
+                match (part.plan.setup, part.plan.surface.is_some()) {
+                    ("bottom", _) => format!("bottom face of {name}, {cutter}"),
+                    (_, true) => format!("face and outline of {name}, {cutter}"),
+                    (_, false) => format!("outline of {name}, {cutter}"),
+                }
+            }
         },
     }
+}
+
+/// Each line once, in the order of their first places.
+fn once<T: PartialEq>(lines: impl Iterator<Item = T>) -> Vec<T> {
+    let mut all = Vec::new();
+    for line in lines {
+        if !all.contains(&line) {
+            all.push(line);
+        }
+    }
+    all
 }
 
 /// What stays the operator's: the setup, what the machine lacks, and what was not judged.

@@ -32,7 +32,21 @@ impl Shown {
             Unit::In => fraction(mm, self.parts),
         }
     }
+
+    /// A small length, too fine for fractions: `0.002 in (0.05 mm)`, or `0.05 mm`.
+    #[must_use]
+    pub fn measured(self, mm: f64) -> String {
+        let metric = format!("{} mm", trimmed(mm, FINE_MM));
+        match self.unit {
+            Unit::Mm => metric,
+            Unit::In => format!("{} in ({metric})", trimmed(mm / INCH, FINE_IN)),
+        }
+    }
 }
+
+/// Decimals of small lengths: a micrometre, and a tenth of a thousandth of an inch.
+const FINE_MM: usize = 3;
+const FINE_IN: usize = 4;
 
 /// Inches to the nearest `1/parts`, reduced: `41 5/8 in`. A `+` after the fraction says that
 /// the true length is a little more than the fraction, a `-` that it is a little less.

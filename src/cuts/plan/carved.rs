@@ -13,6 +13,7 @@ use crate::diagnostic::Diagnostic;
 use crate::geometry::{Band, HeightField, Point, point};
 use crate::part::{Carved, CourseShape, Panel};
 use crate::relief::CushionMap;
+use crate::units::Shown;
 use incised::Incised;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -48,7 +49,7 @@ pub(super) fn plan(bench: &Bench<'_>, panel: &Panel) -> Result<Vec<Work>, Vec<Di
     let (mut operations, reached) = modelled(bench, panel, &field, seen, top)?;
     let under = carved.undercuts(panel).into_iter();
     top.weak.extend(under.map(|(at, deep)| undercut(at + bench.corner(), deep)));
-    top.cautions.extend(told(&top.weak));
+    top.cautions.extend(told(&top.weak, bench.job.shown));
     let ground = Ground { field: &field, cut: panel.rough.is_some() || panel.finish.is_some() };
     let incised = incised::plan(bench, panel, &carved.incised, &ground)?;
     let Incised { operations: mut more, remarks, cautions, cut } = incised;
@@ -141,10 +142,10 @@ fn lower(field: &mut HeightField, to: &HeightField, over: f64) {
 }
 
 /// Weak places in words: of each kind the worst, and how many more there are.
-fn told(weak: &[Fragile]) -> Vec<String> {
+fn told(weak: &[Fragile], shown: Shown) -> Vec<String> {
     let one = |kind| {
         let mut of_kind = weak.iter().filter(|w| w.weakness == kind);
-        let warning = of_kind.next()?.warning();
+        let warning = of_kind.next()?.warning(shown);
         let help = warning.help.map(|help| format!("; {help}")).unwrap_or_default();
         let more = match of_kind.count() {
             0 => String::new(),
@@ -280,6 +281,7 @@ impl<'a> Tool<'a> {
             machine: &self.bench.shop.machine,
             top: self.bench.stock.max.z,
             travel_height: self.bench.travel_height,
+            shown: self.bench.job.shown,
         }
     }
 

@@ -266,13 +266,17 @@ mod tests {
     fn a_trial_taken_back_leaves_nothing() {
         let mut cleared = nothing();
         cleared.add(point(0.0, 0.0), 0.0);
-        let (at, before) = (point(1.0, 0.5), cleared.angle(point(1.0, 0.5), 0.0, 0.3));
+        let piece = Piece { from: point(1.0, 0.5), to: point(9.0, 7.0), bulge: 0.4 };
+        // Along the piece: beside it stands what only the rim itself went by.
+        let (at, way) = (piece.from, piece.direction(0.0).angle());
+        let before = cleared.angle(at, 0.0, way);
+        assert!(before > 0.5, "{before}");
         let mark = cleared.mark();
-        cleared.add_along(&Piece { from: at, to: point(9.0, 7.0), bulge: 0.4 }, 0.0);
-        assert_eq!(cleared.angle(at, 0.0, 0.3), 0.0);
+        cleared.add_along(&piece, 0.0);
+        assert!(cleared.angle(at, 0.0, way) < 1e-6);
         assert!(cleared.whole(point(9.0, 7.0)));
         cleared.back_to(mark);
-        assert_eq!(cleared.angle(at, 0.0, 0.3), before);
+        assert_eq!(cleared.angle(at, 0.0, way), before);
         assert!(!cleared.whole(point(9.0, 7.0)));
     }
 

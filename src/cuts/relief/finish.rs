@@ -102,19 +102,21 @@ impl Finish<'_> {
             Course::Border => "along the border".to_string(),
             Course::Spiral => "in a spiral".to_string(),
         };
+        let length = |mm| spec.tooling.shown.measured(mm);
         let mut remarks = vec![format!(
-            "finishing passes {:.2} mm apart on the level, {way}, closer on slopes: scallops of {:.3} mm",
-            ground.spacing, self.scallop
+            "finishing passes {} apart on the level, {way}, closer on slopes: scallops of {}",
+            length(ground.spacing),
+            length(self.scallop)
         )];
         if count.strokes > 0 {
             remarks.push(format!(
-                "{} strokes ({} arcs) stand for {} points within {} mm; sharpest turn {:.1} degrees, mean stroke {:.2} mm",
+                "{} strokes ({} arcs) stand for {} points within {}; sharpest turn {:.1} degrees, mean stroke {}",
                 count.strokes,
                 count.arcs,
                 count.points,
-                spec.tolerance,
+                length(spec.tolerance),
                 count.sharpest.to_degrees(),
-                count.length / count.strokes as f64
+                length(count.length / count.strokes as f64)
             ));
         }
         Ok(ReliefPlan { toolpath: pen.toolpath, count, remarks })

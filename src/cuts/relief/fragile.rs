@@ -5,6 +5,7 @@ use crate::diagnostic::Diagnostic;
 use crate::geometry::cutter_surface::{CutterEnd, CutterSurface};
 use crate::geometry::{HeightField, Point, point};
 use crate::shop::Cutter;
+use crate::units::Shown;
 use std::collections::BTreeMap;
 
 /// A feature standing higher than this many times its width breaks along the grain
@@ -56,22 +57,23 @@ pub struct Fragile {
 impl Fragile {
     /// As a warning.
     #[must_use]
-    pub fn warning(&self) -> Diagnostic {
-        let place = format!("near x {:.1}, y {:.1} mm", self.at.x, self.at.y);
+    pub fn warning(&self, shown: Shown) -> Diagnostic {
+        let length = |mm| shown.measured(mm);
+        let place = format!("near X {}, Y {}", shown.one(self.at.x), shown.one(self.at.y));
         match self.weakness {
             Weakness::ShortGrain => Diagnostic::warning(format!(
-                "short grain {place}: a feature {:.1} mm wide along the grain stands {:.1} mm high and may break off",
-                self.size, self.height
+                "short grain {place}: a feature {} wide along the grain stands {} high and may break off",
+                length(self.size), length(self.height)
             ))
             .help("make it wider or lower, turn the grain, or carve it from a denser wood"),
             Weakness::TooNarrow => Diagnostic::warning(format!(
-                "detail {place} is narrower than the finest cutter: {:.2} mm of wood stay in it",
-                self.size
+                "detail {place} is narrower than the finest cutter: {} of wood stay in it",
+                length(self.size)
             ))
             .help("use a finer cutter for a second finish, or open the detail"),
             Weakness::Undercut => Diagnostic::warning(format!(
-                "undercut {place}: what lies under an overhang is {:.1} mm below its upper side, and a straight cutter leaves the wood there",
-                self.size
+                "undercut {place}: what lies under an overhang is {} below its upper side, and a straight cutter leaves the wood there",
+                length(self.size)
             ))
             .help("undercut it by hand, turn the model, or fill the hollow in it"),
         }

@@ -75,9 +75,9 @@ impl Rough {
             above = level;
         }
         let remarks = vec![format!(
-            "roughing in {} levels, {:.2} mm left for the finish",
+            "roughing in {} levels, {} left for the finish",
             all.len(),
-            self.allowance
+            spec.tooling.shown.measured(self.allowance)
         )];
         Ok(ReliefPlan { toolpath: pen.toolpath, count: pen.count, remarks })
     }

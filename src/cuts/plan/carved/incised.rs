@@ -176,8 +176,8 @@ impl<'a> Cut<'a> {
                     remarks.append(&mut said);
                 }
                 None => cautions.push(format!(
-                    "{}: strokes are wider than the V cuts {:.2} mm deep, and their middle stays; name a flat cutter as `clearing-cutter` in `{table}`, or give more `depth`",
-                    self.one.key, self.one.deepest
+                    "{}: strokes are wider than the V cuts {} deep, and their middle stays; name a flat cutter as `clearing-cutter` in `{table}`, or give more `depth`",
+                    self.one.key, tool.bench.job.shown.both(self.one.deepest)
                 )),
             }
         }
