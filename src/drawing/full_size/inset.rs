@@ -17,6 +17,8 @@ const SCALES: [f64; 11] = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0,
 const NOTHING: f64 = 1e-4;
 /// Lines that draw the curve: at this size no corner shows.
 const LINES: usize = 64;
+/// Length that the words at both ends of the joint need, mm.
+const ROOM: f64 = 75.0;
 /// Air under the inset, mm.
 const AIR: f64 = 14.0;
 
@@ -46,7 +48,9 @@ pub(super) fn inset(d: &mut Drawing, corner: &CornerMitre, line: &CurvedMitre) {
     let far = at(*end);
     d.text(Layer::Lettering, origin - point(0.0, 1.4 * TEXT), small, "at the cap's corner");
     let outer = small.anchored(Anchor::End);
-    d.text(Layer::Lettering, far - point(0.0, 1.4 * TEXT), outer, "at the outer edge");
+    // On a short joint the two would meet: the second goes a line lower.
+    let lower = if far.distance(origin) < ROOM { 1.5 * TEXT } else { 0.0 };
+    d.text(Layer::Lettering, far - point(0.0, 1.4 * TEXT + lower), outer, "at the outer edge");
     let words = [
         format!("between: {:.3} mm ({:.4} in)", corner.departure, corner.departure / INCH),
         format!(
