@@ -167,7 +167,7 @@ fn narrow_places_are_told_once_with_the_worst_of_them() {
     let (_, done) = cut(&job, "millimetres");
     let told = String::from_utf8(done.stdout).unwrap();
     let line = remark(&told, "is narrower than the finest cutter");
-    assert!(line.contains("near x") && line.contains("ovolo preview"), "{line}");
+    assert!(line.contains("near X") && line.contains("ovolo preview"), "{line}");
     assert_eq!(told.matches("is narrower than the finest cutter").count(), 1);
 }
 

@@ -38,7 +38,7 @@ fn a_thin_rib_across_the_grain_is_short_grain_and_along_it_is_not() {
         assert!((place.size - 2.0).abs() < 0.6 && (place.height - 6.0).abs() < 1e-3, "{place:?}");
     }
     let text = found[0].warning(SHOWN).to_string();
-    assert!(text.contains("short grain near x 1") && text.contains("help:"), "{text}");
+    assert!(text.contains("short grain near X 1") && text.contains("help:"), "{text}");
     // With the grain along the rib it holds.
     assert!(short_grain(&field, true).is_empty());
 }

@@ -9,6 +9,7 @@ use crate::drawing::duration;
 use crate::job::{Job, Shape};
 use crate::layout::cut_list::{CutPiece, Part as Piece};
 use crate::make::MadePart;
+use crate::part::features::FlipAxis;
 use crate::units::Shown;
 
 /// The steps in their order, for one numbered list; none for a job of a single setup, whose sheet
@@ -24,7 +25,10 @@ pub fn order_of_work(
         return Vec::new();
     }
     let mut steps: Vec<String> = header.iter().map(|h| measured(h, shown)).collect();
-    steps.extend(parts.iter().map(|part| milled(part, shown)));
+    for (i, part) in parts.iter().enumerate() {
+        let before = parts[..i].last().filter(|last| last.plan.part.name == part.plan.part.name);
+        steps.push(milled(part, before, shown));
+    }
     if let Some(header) = header {
         steps.extend(boards_by_hand(job, header, shown));
         steps.extend(sawn::steps(header, shown));
@@ -43,8 +47,8 @@ fn measured(header: &HeaderReport<'_>, shown: Shown) -> String {
     )
 }
 
-/// One board on the table.
-fn milled(part: &MadePart, shown: Shown) -> String {
+/// One board on the table; `before` is the same part as it was cut just before.
+fn milled(part: &MadePart, before: Option<&MadePart>, shown: Shown) -> String {
     let plan = &part.plan;
     let stock = plan.part.placing.stock;
     let files: Vec<&str> = part.programs.iter().map(|p| p.file_name.as_str()).collect();
@@ -53,19 +57,33 @@ fn milled(part: &MadePart, shown: Shown) -> String {
         [one] => format!("Run {one}"),
         all => format!("Run {}, in this order", all.join(", then ")),
     };
-    let board = match plan.setup {
-        "bottom" => format!("{}: turn the board over. ", plan.part.name),
-        setup => format!(
-            "{}{}: fix a board {} long, {} wide and {} thick, {}, grain along X. ",
+    let other_face = before.filter(|last| is_other_face(last.plan.setup, plan.setup));
+    let board = match (&plan.part.features.flip, other_face) {
+        (Some(flip), Some(_)) => {
+            let line = match flip.axis {
+                FlipAxis::X => "along X",
+                FlipAxis::Y => "along Y",
+            };
+            let onto = if flip.pins.is_empty() { "" } else { ", onto the pins" };
+            format!("{}: turn the board over about its middle line {line}{onto}. ", plan.part.name)
+        }
+        _ => format!(
+            "{}{}: fix a board {} long, {} wide and {} thick, {}, grain along X{}. ",
             plan.part.name,
-            setup.strip_prefix("board-").map(|n| format!(", board {n}")).unwrap_or_default(),
+            plan.setup.strip_prefix("board-").map(|n| format!(", board {n}")).unwrap_or_default(),
             shown.one(stock.length.0),
             shown.one(stock.width.0),
             shown.one(stock.thickness.0),
-            plan.material.name
+            plan.material.name,
+            if plan.setup == "bottom" { ", bottom up" } else { "" }
         ),
     };
     format!("{board}{runs} ({}).{}", duration(seconds), after(part))
+}
+
+/// Whether two setups of a part are the two faces of one board.
+fn is_other_face(one: &str, other: &str) -> bool {
+    matches!((one, other), ("bottom", "top") | ("top", "bottom"))
 }
 
 /// What is done to a part when it comes off the table.

@@ -232,16 +232,19 @@ fn told(
     }
 }
 
-/// The load and the time in one line for the sheet.
+/// The load, where no other line tells it, and the time for the sheet.
 fn timed(pocket: &Pocket, cutter: &Cutter, told: &PocketFigures) -> String {
+    let load = match told.above > 0.0 {
+        true => String::new(),
+        false => format!(
+            "has at most {:.0} degrees of its rim in the wood after going in, where a straight pass has {:.0}; it ",
+            told.greatest.to_degrees(),
+            told.nominal.to_degrees()
+        ),
+    };
     format!(
-        "{}: cutter {} has at most {:.0} degrees of its rim in the wood after going in, where a straight pass has {:.0}; it takes {:.0} s, where straight passes without end would take {:.0}.",
-        pocket.key,
-        cutter.number,
-        told.greatest.to_degrees(),
-        told.nominal.to_degrees(),
-        told.seconds,
-        told.ideal_seconds,
+        "{}: cutter {} {load}takes {:.0} s, where straight passes without end would take {:.0}.",
+        pocket.key, cutter.number, told.seconds, told.ideal_seconds,
     )
 }
 
