@@ -30,9 +30,7 @@ impl Watch for Clamps {
         }
         let bounds = pass.stroke.bounds();
         for clamp in &now.scene.setup.clamps {
-            if may_meet(&bounds, &clamp.space, now.body.radius.max(now.body.holder_radius)) {
-                meet(event, pass, clamp, now, log);
-            }
+            meet(event, (pass, &bounds), clamp, now, log);
         }
     }
 
@@ -48,27 +46,37 @@ impl Watch for Clamps {
     }
 }
 
-/// Whether boxes come within `reach` of each other in plan, and the stroke below the clamp's
-/// top.
-fn may_meet(stroke: &Box3, clamp: &Box3, reach: f64) -> bool {
-    stroke.min.z < clamp.max.z
+/// Whether boxes come within `reach` of each other in plan, and what runs `above` the stroke
+/// comes below the clamp's top.
+fn may_meet(stroke: &Box3, above: f64, clamp: &Box3, reach: f64) -> bool {
+    stroke.min.z + above < clamp.max.z
         && stroke.min.x < clamp.max.x + reach
         && stroke.max.x > clamp.min.x - reach
         && stroke.min.y < clamp.max.y + reach
         && stroke.max.y > clamp.min.y - reach
 }
 
-fn meet(event: &Event, pass: &Pass, clamp: &Keepout, now: &Progress, log: &mut Log) {
+fn meet(
+    event: &Event,
+    (pass, bounds): (&Pass, &Box3),
+    clamp: &Keepout,
+    now: &Progress,
+    log: &mut Log,
+) {
     let plan = (clamp.space.min.xy(), clamp.space.max.xy());
     let top = clamp.space.max.z;
     let body = now.body;
-    // How deep a solid of this radius and lower surface goes into the clamp.
-    let depth = |radius: f64, rise: &dyn Fn(f64) -> f64| {
+    // How deep a solid of this radius and lower surface, its lowest so far above the tip, goes
+    // into the clamp. Most passes are nowhere near: their boxes tell.
+    let depth = |radius: f64, above: f64, rise: &dyn Fn(f64) -> f64| {
+        if !may_meet(bounds, above, &clamp.space, radius) {
+            return None;
+        }
         let low = near::lowest_over(&pass.stroke, plan, &Turned { radius, rise })?;
         (low < top - EPSILON).then_some(top - low)
     };
-    let cutter = depth(body.radius, &|distance| body.rise(distance));
-    let holder = || depth(body.holder_radius, &|_| body.stick_out);
+    let cutter = depth(body.radius, 0.0, &|distance| body.rise(distance));
+    let holder = || depth(body.holder_radius, body.stick_out, &|_| body.stick_out);
     let found = cutter.map(|depth| ("cutter", depth)).or_else(|| holder().map(|d| ("holder", d)));
     let Some((what, depth)) = found else { return };
     log.refuse(spot(Interlock::ClampsClear, what, event.line, now.place()), |log| {
