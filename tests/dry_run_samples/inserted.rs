@@ -142,7 +142,10 @@ pub(crate) fn all() -> Vec<Fault> {
         fault("feed half as much again as is allowed", |p| {
             let (i, _) = p.long()?;
             let now = (0..=i).rev().find_map(|k| p.lettered(k, 'F'))?.value;
-            let times = 1.5 * p.limits(i)?.feed.value / p.mm(now);
+            let allowed = p.limits(i)?.feed.value;
+            // Where the feed is eased, the word that is changed is another move's.
+            (p.mm(now) > 0.9 * allowed).then_some(())?;
+            let times = 1.5 * allowed / p.mm(now);
             feed(p, times, &[FeedWithinAxes, FeedWithinSpecies])
         }),
         fault("feed with a digit lost", |p| feed(p, 0.1, &[FeedWithinSpecies])),
