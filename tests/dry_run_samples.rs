@@ -26,6 +26,8 @@ use std::collections::BTreeMap;
 /// Kinds that the whole corpus has at least, and kinds that fit every program.
 const KINDS: usize = 170;
 const FIT: usize = 110;
+/// The same for a bottom face.
+const FIT_BOTTOM: usize = 60;
 
 /// Way of feed, mm, that a debug build has the time for, again and again.
 const SHORT: f64 = 1500.0;
@@ -163,7 +165,9 @@ fn every_kind_of_fault_is_caught_in_every_sample() {
     assert!(untried.iter().all(slow), "no program has what these spoil: {untried:?}");
     assert!(kinds >= KINDS);
     for (program, (_, fits)) in SAMPLES.iter().zip(&rows) {
-        assert!(*fits >= FIT, "{}: only {fits} kinds fit", program.name);
+        // One groove and the holes of two pins give fewer places to go wrong.
+        let least = if program.plan.setup == "bottom" { FIT_BOTTOM } else { FIT };
+        assert!(*fits >= least, "{}: only {fits} kinds fit", program.name);
     }
 }
 
