@@ -11,8 +11,8 @@ mod traced;
 pub use board::{Board, BoardFigures, BoardShape};
 pub use cap::{Cap, CapFigures, CapShape};
 pub use moulding::{
-    Grows, JointShape, Key, LegShape, Moulding, MouldingFigures, MouldingShape, PassOrder,
-    PathShape, Pose, ProfileShape, Segment, StraightShape,
+    Grows, JointShape, Key, LegShape, Moulding, MouldingCut, MouldingFigures, MouldingShape,
+    PassOrder, PathShape, Pose, ProfileShape, Segment, StraightShape,
 };
 pub use panel::{
     AcanthusShape, BandShape, BorderShape, CarveShape, Carved, CarvingShape, ChannelsShape,

@@ -14,7 +14,7 @@ mod path_data;
 mod profile;
 mod svg;
 
-pub use entry::TracingEntry;
+pub use entry::{DrawingKeys, TracingEntry};
 pub use profile::{DrawnProfile, profile, read_profile, read_profile_with_back};
 
 use crate::diagnostic::{Diagnostic, Place};

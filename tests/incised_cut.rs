@@ -55,6 +55,7 @@ mirrored = true
 const LINES: &str = r#"<svg xmlns="http://www.w3.org/2000/svg" width="30mm" height="20mm" viewBox="0 0 30 20">
 <path d="M0 10 C 8 -6 22 26 30 10" fill="none" stroke="black"/>
 <path d="M2 2 L28 2" fill="none" stroke="black"/>
+<path d="M2 2 L28 2" fill="none" stroke="black"/>
 </svg>"#;
 
 const LEAF: &str = r#"<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="20mm" viewBox="0 0 40 20">
@@ -98,6 +99,8 @@ fn letters_frets_and_drawings_are_incised_and_held_against_their_outlines() {
         assert!(told.contains("down to 1.5 mm"), "{told}");
         // Lines 2 mm wide by 60 degrees: 1 / tan 30 = 1.732 (closed form).
         assert!(told.contains("down to 1.732 mm"), "{told}");
+        // What was left out of a drawing is told, with the drawing's name.
+        assert!(told.contains("lines.svg: drawn twice and read once: 1"), "{told}");
         let surface = surface(&folder);
         assert!(surface["gouge"].is_null(), "{post}: {surface}");
         assert!(surface["area"].as_f64().unwrap() > 0.9 * 160.0 * 70.0, "{post}");

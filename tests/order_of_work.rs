@@ -4,7 +4,7 @@
 use ovolo::job::Job;
 use ovolo::make;
 use ovolo::post::Dialect;
-use ovolo::report::order_of_work;
+use ovolo::report::{order_of_work, setup_sheet};
 use ovolo::shop::Shop;
 
 const BOTH_FACES: &str = r#"
@@ -57,4 +57,10 @@ fn a_board_is_fixed_once_and_then_turned_over() {
         second.starts_with("shelf: turn the board over about its middle line along X, onto the pins. Run shelf-top.nc"),
         "{second}"
     );
+    // What both faces have in common stands once.
+    let sheet = setup_sheet(&job, &shop, &made, &order);
+    for once in ["shelf: thickness", "where the picture shows them"] {
+        assert_eq!(sheet.matches(once).count(), 1, "{once}");
+    }
+    assert!(sheet.contains("bottom face of shelf") && sheet.contains("face and outline of shelf"));
 }

@@ -68,21 +68,9 @@ pub struct MouldingShape {
     /// How it lies on the table; a bed mould top down, any other back down without it.
     #[serde(default)]
     pub pose: Option<Pose>,
-    /// Height of the ridges that finishing may leave between its passes.
-    #[serde(default = "default_scallop")]
-    pub scallop: Length,
-    /// Wood that roughing leaves on the face for finishing.
-    #[serde(default = "default_allowance")]
-    pub allowance: Length,
-    /// Number of the cutter that roughs; chosen from the shop's without it.
-    #[serde(default)]
-    pub rough: Option<u32>,
-    /// Numbers of the cutters that finish, in their order; chosen from the shop's without it.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub finish: Vec<u32>,
-    /// Which way finishing passes run.
-    #[serde(default)]
-    pub passes: PassOrder,
+    /// How it is cut.
+    #[serde(flatten)]
+    pub cut: MouldingCut,
     /// How far its left end leans from square, in the plane of the table: positive where the
     /// moulding grows longer away from the path.
     #[serde(default)]
@@ -100,13 +88,47 @@ pub struct MouldingShape {
     /// How its segments meet; butted square without it.
     #[serde(default)]
     pub joint: JointShape,
+    /// Greatest angle at which a segment may run off the grain.
+    #[serde(default = "default_run_out")]
+    pub run_out: Angle,
+}
+
+/// How the table mills a moulding.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub struct MouldingCut {
+    /// Height of the ridges that finishing may leave between its passes.
+    #[serde(default = "default_scallop")]
+    pub scallop: Length,
+    /// Wood that roughing leaves on the face for finishing.
+    #[serde(default = "default_allowance")]
+    pub allowance: Length,
+    /// Number of the cutter that roughs; chosen from the shop's without it.
+    #[serde(default)]
+    pub rough: Option<u32>,
+    /// Numbers of the cutters that finish, in their order; chosen from the shop's without it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub finish: Vec<u32>,
+    /// Which way finishing passes run.
+    #[serde(default)]
+    pub passes: PassOrder,
     /// How many segments make it up; as few as board and grain allow without it.
     #[serde(default)]
     #[schemars(range(min = 1, max = 24))]
     pub segments: Option<u32>,
-    /// Greatest angle at which a segment may run off the grain.
-    #[serde(default = "default_run_out")]
-    pub run_out: Angle,
+}
+
+impl Default for MouldingCut {
+    fn default() -> MouldingCut {
+        MouldingCut {
+            scallop: default_scallop(),
+            allowance: default_allowance(),
+            rough: None,
+            finish: Vec::new(),
+            passes: PassOrder::default(),
+            segments: None,
+        }
+    }
 }
 
 fn default_scallop() -> Length {
@@ -132,17 +154,12 @@ impl MouldingShape {
             profile: profile.into(),
             path,
             pose: None,
-            scallop: default_scallop(),
-            allowance: default_allowance(),
-            rough: None,
-            finish: Vec::new(),
-            passes: PassOrder::default(),
+            cut: MouldingCut::default(),
             mitre_left: Angle(0.0),
             mitre_right: Angle(0.0),
             return_left: None,
             return_right: None,
             joint: JointShape::default(),
-            segments: None,
             run_out: default_run_out(),
         }
     }

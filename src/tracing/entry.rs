@@ -7,13 +7,10 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::path::Path;
 
-/// A drawing, as SVG or DXF.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+/// How a drawing is read.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-#[schemars(deny_unknown_fields)]
-pub struct TracingEntry {
-    /// The file, beside this one.
-    pub file: String,
+pub struct DrawingKeys {
     /// The layer of a DXF, or the group of an SVG by its id or label; everything without it.
     #[serde(default)]
     pub layer: Option<String>,
@@ -28,8 +25,10 @@ pub struct TracingEntry {
     pub join: Option<Length>,
 }
 
-impl TracingEntry {
-    fn options(&self) -> Options {
+impl DrawingKeys {
+    /// What the reader of drawings takes, mm.
+    #[must_use]
+    pub fn options(&self) -> Options {
         let usual = Options::default();
         Options {
             layer: self.layer.clone(),
@@ -39,13 +38,54 @@ impl TracingEntry {
         }
     }
 
+    /// The drawing of this file, read so.
+    #[must_use]
+    pub fn of(&self, file: &str) -> TracingEntry {
+        TracingEntry { file: file.to_string(), keys: self.clone() }
+    }
+
+    /// For a table at `key` that names no file: nothing may say how one is read.
+    ///
+    /// # Errors
+    /// If something does, at its key.
+    pub fn no_file(&self, key: &str) -> Result<(), Diagnostic> {
+        let given = [
+            ("layer", self.layer.is_some()),
+            ("units", self.units.is_some()),
+            ("tolerance", self.tolerance.is_some()),
+            ("join", self.join.is_some()),
+        ];
+        match given.iter().find(|(_, is)| *is) {
+            None => Ok(()),
+            Some((word, _)) => {
+                Err(Diagnostic::error(format!("`{word}` is of a drawing, and none is named"))
+                    .key(format!("{key}.{word}"))
+                    .help("name the drawing as `file`, or leave this out"))
+            }
+        }
+    }
+}
+
+/// A drawing, as SVG or DXF.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[schemars(deny_unknown_fields)]
+pub struct TracingEntry {
+    /// The file, beside this one.
+    pub file: String,
+    /// How the drawing is read.
+    #[serde(flatten)]
+    pub keys: DrawingKeys,
+}
+
+impl TracingEntry {
     /// The closed outlines drawn there. `folder` is the job file's; `key` is where this stands in
     /// it.
     ///
     /// # Errors
     /// As [`read_outlines`], at the key, or with a place in the drawing.
     pub fn outlines(&self, folder: &Path, key: &str) -> Result<Outlines, Diagnostic> {
-        read_outlines(&folder.join(&self.file), &self.options())
+        read_outlines(&folder.join(&self.file), &self.keys.options())
             .map_err(|d| TracingEntry::at(d, key, &format!("{key}.file")))
     }
 
@@ -61,7 +101,7 @@ impl TracingEntry {
         back: Option<Length>,
         back_key: &str,
     ) -> Result<DrawnProfile, Diagnostic> {
-        let (path, options) = (folder.join(&self.file), self.options());
+        let (path, options) = (folder.join(&self.file), self.keys.options());
         let drawn = match back {
             Some(back) => read_profile_with_back(&path, &options, back.0),
             None => read_profile(&path, &options),

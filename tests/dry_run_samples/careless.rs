@@ -2,52 +2,11 @@
 //! whole texts moved, swapped or rounded, and a bench that is not as the setup says.
 
 use super::faults::{Edit, Fault, at, between, fault, replaced};
+use super::inserted::feed;
 use super::program::{Bench, Program, words};
 use Interlock::*;
 use ovolo::dry_run::Interlock;
 use ovolo::geometry::{Point, Stroke, point};
-
-/// What the text of a word of the first long cut becomes, from letter and number.
-type Spoil = fn(char, &str) -> String;
-
-const SPOILT: [(&str, Spoil); 10] = [
-    ("printed in powers of ten", |l, n| format!("{l}{n}e2")),
-    ("printed as no number", |l, _| format!("{l}NaN")),
-    ("printed as endless", |l, _| format!("{l}inf")),
-    ("printed as nothing", |l, _| format!("{l}None")),
-    ("a parameter that nobody set", |l, _| format!("{l}#33")),
-    ("a fraction as people write it", |l, n| format!("{l}{n} 5/8")),
-    ("a unit behind the number", |l, n| format!("{l}{n}in")),
-    ("an apostrophe for thousands", |l, n| format!("{l}1'{n}")),
-    ("plus and minus", |l, n| format!("{l}+-{n}")),
-    ("a colon behind the letter", |l, n| format!("{l}:{n}")),
-];
-
-/// Put behind the first long cut, and found there.
-const BEHIND: [(&str, &str); 5] = [
-    ("a comment behind a semicolon", " ; note"),
-    ("a second line number", " N99"),
-    ("feed per turn", " G95"),
-    ("constant rim speed", " G96"),
-    ("an arc's word on a line", " I5"),
-];
-
-/// Lines put in before the first long cut, and found there.
-const BEFORE: [(&str, &str, &[Interlock]); 13] = [
-    ("a program's number", "O1000", &[TextUnderstood]),
-    ("polar words", "G16", &[TextUnderstood]),
-    ("everything twice as large", "G51 P2", &[TextUnderstood]),
-    ("everything mirrored", "G51.1 X0", &[TextUnderstood]),
-    ("everything turned", "G68 X0 Y0 R90", &[TextUnderstood]),
-    ("a jump", "GOTO 10", &[TextUnderstood]),
-    ("a return to a caller", "M99", &[TextUnderstood]),
-    ("a dwell in X", "G4 X3", &[TextUnderstood]),
-    ("a macro", "G65 P9000", &[TextUnderstood]),
-    ("a change without a cutter", "M6", &[CutterChange, CutterKnown]),
-    ("a percent sign in the middle", "%", &[Ending, TextUnderstood]),
-    ("a probe", "G38.2 Z-10 F100", &[TextUnderstood]),
-    ("a thread", "G33 Z-5 K1", &[TextUnderstood]),
-];
 
 /// Anything that notices a path in the wrong place.
 pub(crate) const ASTRAY: [Interlock; 11] = [
@@ -76,32 +35,6 @@ pub(crate) fn all() -> Vec<Fault> {
 
 fn on_the_line() -> Vec<Fault> {
     let mut all = Vec::new();
-    for (kind, spoil) in SPOILT {
-        all.push(fault(kind, move |p| {
-            let (i, _) = p.long()?;
-            let word = p.lettered(i, 'X').or(p.lettered(i, 'Y'))?;
-            let mut lines = p.lines.clone();
-            let number = lines[i][word.span.start + 1..word.span.end].to_string();
-            lines[i].replace_range(word.span, &spoil(word.letter, &number));
-            at(&lines, i, &[TextUnderstood])
-        }));
-    }
-    for (kind, behind) in BEHIND {
-        all.push(fault(kind, move |p| {
-            let (i, _) = p.long()?;
-            let mut lines = p.lines.clone();
-            lines[i].push_str(behind);
-            at(&lines, i, &[TextUnderstood])
-        }));
-    }
-    for (kind, line, any) in BEFORE {
-        all.push(fault(kind, move |p| {
-            let (i, _) = p.long()?;
-            let mut lines = p.lines.clone();
-            lines.insert(i, line.to_string());
-            at(&lines, i, any)
-        }));
-    }
     all.push(fault("a remark longer than a line may be", |p| {
         let (i, _) = p.long()?;
         let mut lines = p.lines.clone();
@@ -118,23 +51,14 @@ fn on_the_line() -> Vec<Fault> {
     all
 }
 
-/// The first long cut with its feed so many times what it was.
-fn fed(p: &Program, times: f64) -> Option<Edit> {
-    let (i, _) = p.long()?;
-    let now = (0..=i).rev().find_map(|k| p.lettered(k, 'F'))?.value;
-    let mut lines = p.lines.clone();
-    if let Some(word) = p.lettered(i, 'F') {
-        lines[i].replace_range(word.span, "");
-    }
-    lines.insert(i, format!("F{:.4}", now * times));
-    at(&lines, i + 1, &[FeedWithinSpecies])
-}
+/// What notices a feed that rubs.
+const SLOW: &[Interlock] = &[FeedWithinSpecies];
 
 fn feeds_and_spindle() -> Vec<Fault> {
     vec![
-        fault("feed in inches a minute taken for millimetres", |p| fed(p, 1.0 / 25.4)),
-        fault("feed a second taken for a minute", |p| fed(p, 1.0 / 60.0)),
-        fault("feed in metres a minute", |p| fed(p, 1.0 / 1000.0)),
+        fault("feed in inches a minute taken for millimetres", |p| feed(p, 1.0 / 25.4, SLOW)),
+        fault("feed a second taken for a minute", |p| feed(p, 1.0 / 60.0, SLOW)),
+        fault("feed in metres a minute", |p| feed(p, 1.0 / 1000.0, SLOW)),
         fault("speed and feed changed about", |p| {
             let i = p.line_with('M', 3.0)?;
             let k = (0..p.lines.len()).find(|k| p.lettered(*k, 'F').is_some())?;

@@ -364,7 +364,7 @@ fn traverses() -> Vec<Fault> {
                 Some(word) => lines[i].replace_range(word.span, "G0"),
                 None => lines[i].insert_str(0, "G0 "),
             }
-            at(&lines, i, &[TraverseClear])
+            at(&lines, i, &[TraverseClear, TextUnderstood])
         }),
         fault("ramp turned into a traverse", |p| {
             let i = p.first_cut()?;
@@ -379,7 +379,7 @@ fn traverses() -> Vec<Fault> {
             let (i, _) = p.long()?;
             let x = p.lettered(i, 'X')?.value;
             let lines = replaced(p, i, 'X', &format!("X{:.4}", x * 100.0))?;
-            at(&lines, i, &[Travel])
+            at(&lines, i, &[Travel, TextUnderstood])
         }),
     ]
 }

@@ -9,7 +9,7 @@ use ovolo::dry_run::Interlock;
 type Spoil = fn(char, &str) -> String;
 
 /// A word of the first long cut spoilt: what its text becomes, from letter and number.
-const SPOILT: [(&str, Spoil); 12] = [
+const SPOILT: [(&str, Spoil); 22] = [
     ("comma for point", |l, n| format!("{l}{}", with_point(n).replace('.', ","))),
     ("letter O for zero", |l, n| format!("{l}O{n}")),
     ("letter l for one", |l, n| format!("{l}l{n}")),
@@ -22,10 +22,20 @@ const SPOILT: [(&str, Spoil); 12] = [
     ("divided by zero", |l, n| format!("{l}[{n}/0]")),
     ("unknown function", |l, n| format!("{l}half[{n}]")),
     ("a stray mark", |l, n| format!("{l}{n}?")),
+    ("printed in powers of ten", |l, n| format!("{l}{n}e2")),
+    ("printed as no number", |l, _| format!("{l}NaN")),
+    ("printed as endless", |l, _| format!("{l}inf")),
+    ("printed as nothing", |l, _| format!("{l}None")),
+    ("a parameter that nobody set", |l, _| format!("{l}#33")),
+    ("a fraction as people write it", |l, n| format!("{l}{n} 5/8")),
+    ("a unit behind the number", |l, n| format!("{l}{n}in")),
+    ("an apostrophe for thousands", |l, n| format!("{l}1'{n}")),
+    ("plus and minus", |l, n| format!("{l}+-{n}")),
+    ("a colon behind the letter", |l, n| format!("{l}:{n}")),
 ];
 
 /// Put behind the first long cut.
-const BEHIND: [(&str, &str); 16] = [
+const BEHIND: [(&str, &str); 21] = [
     ("comment not closed", " (note"),
     ("comment closed twice", " (note))"),
     ("comment never opened", " note)"),
@@ -42,10 +52,15 @@ const BEHIND: [(&str, &str); 16] = [
     ("half a cutter", " T1.5"),
     ("a call of another program", " M98 P100"),
     ("a line of a program's end twice", " M30 M2"),
+    ("a comment behind a semicolon", " ; note"),
+    ("a second line number", " N99"),
+    ("feed per turn", " G95"),
+    ("constant rim speed", " G96"),
+    ("an arc's word on a line", " I5"),
 ];
 
 /// Lines put in before the first long cut, found there.
-const BEFORE: [(&str, &str, &[Interlock]); 22] = [
+const BEFORE: [(&str, &str, &[Interlock]); 35] = [
     ("zero moved by G92", "G92 X0 Y0", &[AxisOffset]),
     ("height moved by G92", "G92 Z1", &[AxisOffset]),
     ("an old G92 brought back", "G92.3", &[AxisOffset]),
@@ -68,6 +83,19 @@ const BEFORE: [(&str, &str, &[Interlock]); 22] = [
     ("a line left to the switch", "/M8", &[TextUnderstood]),
     ("units left to the switch in the cut", "/G20", &[UnitsStated]),
     ("an unknown sub-program", "O100 call", &[TextUnderstood]),
+    ("a program's number", "O1000", &[TextUnderstood]),
+    ("polar words", "G16", &[TextUnderstood]),
+    ("everything twice as large", "G51 P2", &[TextUnderstood]),
+    ("everything mirrored", "G51.1 X0", &[TextUnderstood]),
+    ("everything turned", "G68 X0 Y0 R90", &[TextUnderstood]),
+    ("a jump", "GOTO 10", &[TextUnderstood]),
+    ("a return to a caller", "M99", &[TextUnderstood]),
+    ("a dwell in X", "G4 X3", &[TextUnderstood]),
+    ("a macro", "G65 P9000", &[TextUnderstood]),
+    ("a change without a cutter", "M6", &[CutterChange, CutterKnown]),
+    ("a percent sign in the middle", "%", &[Ending, TextUnderstood]),
+    ("a probe", "G38.2 Z-10 F100", &[TextUnderstood]),
+    ("a thread", "G33 Z-5 K1", &[TextUnderstood]),
 ];
 
 /// Lines put in before the first long cut, found on that cut.
@@ -96,14 +124,14 @@ fn put_before(p: &Program, line: &str, any: &[Interlock]) -> Option<Edit> {
 }
 
 /// The first long cut without its own feed, behind a line of a feed that is so many times its.
-fn feed(p: &Program, times: f64, any: &[Interlock]) -> Option<Edit> {
+pub(crate) fn feed(p: &Program, times: f64, any: &[Interlock]) -> Option<Edit> {
     let (i, _) = p.long()?;
     let now = (0..=i).rev().find_map(|k| p.lettered(k, 'F'))?.value;
     let mut lines = p.lines.clone();
     if let Some(word) = p.lettered(i, 'F') {
         lines[i].replace_range(word.span, "");
     }
-    lines.insert(i, format!("F{:.1}", now * times));
+    lines.insert(i, format!("F{:.4}", now * times));
     at(&lines, i + 1, any)
 }
 
@@ -142,10 +170,7 @@ pub(crate) fn all() -> Vec<Fault> {
         fault("feed half as much again as is allowed", |p| {
             let (i, _) = p.long()?;
             let now = (0..=i).rev().find_map(|k| p.lettered(k, 'F'))?.value;
-            let allowed = p.limits(i)?.feed.value;
-            // Open: in the shallow relief behind the frieze (hand-dial) this is not found.
-            (p.plan.setup != "bottom").then_some(())?;
-            let times = 1.5 * allowed / p.mm(now);
+            let times = 1.5 * p.limits(i)?.feed.value / p.mm(now);
             feed(p, times, &[FeedWithinAxes, FeedWithinSpecies])
         }),
         fault("feed with a digit lost", |p| feed(p, 0.1, &[FeedWithinSpecies])),

@@ -206,8 +206,8 @@ impl Program {
 
     /// What the cutter in use on a line may do.
     pub(crate) fn limits(&self, line: usize) -> Option<CuttingData> {
-        let change = |i: &usize| self.word(*i, 'M', 6.0).or(self.word(*i, 'M', 0.0)).is_some();
-        let stated = (0..line).rev().filter(change).find_map(|i| self.lettered(i, 'T'));
+        // Where the operator changes cutters, T stands on a line before the stop.
+        let stated = (0..line).rev().find_map(|i| self.lettered(i, 'T'));
         let number = stated.map_or(self.cutter, |t| Some(t.value as u32))?;
         self.setup().limits.into_iter().find(|limits| limits.cutter == number)
     }
@@ -257,12 +257,11 @@ impl Program {
     pub(crate) fn long(&self) -> Option<(usize, Stroke)> {
         let top = self.plan.stock.max.z;
         let long = |s: &Stroke| {
-            s.arc.is_none()
-                && (s.from.z - s.to.z).abs() < 1e-9
-                && s.to.z < top - 0.5
-                && s.length() > 20.0
+            (s.from.z - s.to.z).abs() < 1e-9 && s.to.z < top - 0.5 && s.length() > 20.0
         };
-        self.moves.iter().find(|(_, s, feed)| *feed && long(s)).map(|(l, s, _)| (l - 1, *s))
+        let mut all = self.moves.iter().filter(|(_, s, feed)| *feed && long(s));
+        let straight = all.clone().find(|(_, s, _)| s.arc.is_none());
+        straight.or_else(|| all.next()).map(|(l, s, _)| (l - 1, *s))
     }
 
     /// Lines of traverses, straight up, with their index.

@@ -43,6 +43,10 @@ pub(super) fn plan(bench: &Bench<'_>, panel: &Panel) -> Result<Vec<Work>, Vec<Di
         return Ok(works);
     }
     let carved = panel.carved(bench.job.document.folder())?;
+    top.cautions.extend(carved.warnings.iter().map(|left_out| match &left_out.place {
+        Some(place) => format!("{}: {}", place.file, left_out.message),
+        None => left_out.message.clone(),
+    }));
     let field = sampled(bench, panel, &carved)?;
     let coarse = coarser(bench, panel, &carved, &field)?;
     let seen = coarse.as_ref().unwrap_or(&field);

@@ -236,8 +236,8 @@ impl Shop<'_> {
     /// Roughing and finishing of every segment, cutter by cutter.
     fn sweeps(&self, board: &[Placed], operations: &mut Vec<Operation>) -> Result<(), Diagnostic> {
         let (past, inward) = self.past_ends();
-        let order = self.moulding.shape.passes;
-        let allowance = self.moulding.shape.allowance.0;
+        let order = self.moulding.shape.cut.passes;
+        let allowance = self.moulding.shape.cut.allowance.0;
         let mut each =
             |cutter: &Cutter,
              data: &CuttingData,
@@ -348,7 +348,7 @@ impl Shop<'_> {
             Pose::TopDown | Pose::BottomDown => -angle,
         };
         let inward = own.into_iter().chain(all).map(lean).fold(0.0, f64::max);
-        (widest + TURN, inward.tan() * (2.0 * widest + shape.allowance.0))
+        (widest + TURN, inward.tan() * (2.0 * widest + shape.cut.allowance.0))
     }
 }
 

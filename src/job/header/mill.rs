@@ -2,8 +2,8 @@
 
 use crate::geometry::profile;
 use crate::job::OnTable;
-use crate::part::{MouldingShape, PassOrder, PathShape, Pose};
-use crate::units::{Angle, Length};
+use crate::part::{MouldingCut, MouldingShape, PathShape, Pose};
+use crate::units::Angle;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -28,25 +28,9 @@ pub struct MillEntry {
     /// How it lies on its top or its bottom: its mitres are cut in the plane of the table.
     #[serde(default)]
     pub pose: Option<Pose>,
-    /// Height of the ridges that finishing may leave between its passes.
-    #[serde(default)]
-    pub scallop: Option<Length>,
-    /// Wood that roughing leaves on the face for finishing.
-    #[serde(default)]
-    pub allowance: Option<Length>,
-    /// Number of the cutter that roughs; chosen from the shop's without it.
-    #[serde(default)]
-    pub rough: Option<u32>,
-    /// Numbers of the cutters that finish; chosen from the shop's without it.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub finish: Vec<u32>,
-    /// Which way finishing passes run.
-    #[serde(default)]
-    pub passes: PassOrder,
-    /// How many segments make up a bowed one; as few as board and grain allow without it.
-    #[serde(default)]
-    #[schemars(range(min = 1, max = 24))]
-    pub segments: Option<u32>,
+    /// How it is cut.
+    #[serde(flatten)]
+    pub cut: MouldingCut,
     /// Greatest angle at which a segment of a bowed one may run off the grain; 15 degrees without
     /// it.
     #[serde(default)]
@@ -67,14 +51,9 @@ impl MillEntry {
         let usual = MouldingShape::new(profile::Moulding::default(), path);
         MouldingShape {
             pose: Some(self.pose()),
-            scallop: self.scallop.unwrap_or(usual.scallop),
-            allowance: self.allowance.unwrap_or(usual.allowance),
-            rough: self.rough,
-            finish: self.finish.clone(),
-            passes: self.passes,
+            cut: self.cut.clone(),
             mitre_left: Angle(mitres[0]),
             mitre_right: Angle(mitres[1]),
-            segments: self.segments,
             run_out: self.run_out.unwrap_or(usual.run_out),
             ..usual
         }

@@ -186,7 +186,7 @@ impl Milled<'_> {
         // The straight cut that meets both ends of the true joint, off the radius.
         let lean = layout.corner.map_or(0.0, |corner| corner.straight_on_arc);
         let mut shape = mill.shape(path, [lean; 2]);
-        shape.segments = shape.segments.or(self.segments(&mill, &profile, &stock));
+        shape.cut.segments = shape.cut.segments.or(self.segments(&mill, &profile, &stock));
         let moulding = shape.with_profile(Ok(profile), FRONT_KEY, Pose::TopDown, self.shown)?;
         Ok(Some(self.part(FRONT_KEY, "cymatium-front", &mill, stock, moulding)))
     }

@@ -3,14 +3,15 @@
 use super::Board;
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Contour, Point, point};
-use crate::tracing::{Outlines, TracingEntry};
-use crate::units::{Length, Unit};
+use crate::tracing::{DrawingKeys, Outlines};
+use crate::units::Length;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// An area: a rectangle by two corners, a circle, or the closed outlines of a drawing.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+#[serde(rename_all = "kebab-case")]
+#[schemars(deny_unknown_fields)]
 pub struct AreaShape {
     /// One corner of a rectangle, x and y from the part's lower left corner.
     #[serde(default)]
@@ -31,18 +32,9 @@ pub struct AreaShape {
     /// lower left corner; of the drawing that the part itself was traced from, all stays in place.
     #[serde(default)]
     pub file: Option<String>,
-    /// The layer of a DXF, or the group of an SVG by its id or label; everything without it.
-    #[serde(default)]
-    pub layer: Option<String>,
-    /// What one unit of the drawing is, whatever it says itself.
-    #[serde(default)]
-    pub units: Option<Unit>,
-    /// How closely arcs follow its curves; 0.005 mm without it.
-    #[serde(default)]
-    pub tolerance: Option<Length>,
-    /// Ends this near to each other are joined; 0.01 mm without it.
-    #[serde(default)]
-    pub join: Option<Length>,
+    /// How the drawing is read.
+    #[serde(flatten)]
+    pub keys: DrawingKeys,
 }
 
 /// An area and what was drawn within it.
@@ -81,7 +73,7 @@ impl AreaShape {
         match &self.file {
             Some(file) => self.drawn(file, own, board),
             None => {
-                self.no_drawing(own, board)?;
+                self.keys.no_file(&format!("{}.{own}", board.key))?;
                 let contours = vec![self.figure(own, board)?];
                 Ok(Islands { contours, warnings: Vec::new() })
             }
@@ -102,38 +94,13 @@ impl AreaShape {
                 .key(format!("{key}.{word}"))
                 .help("leave it out, or leave out `file`"));
         }
-        let entry = TracingEntry {
-            file: file.to_string(),
-            layer: self.layer.clone(),
-            units: self.units,
-            tolerance: self.tolerance,
-            join: self.join,
-        };
-        let Outlines { contours, warnings } = entry.outlines(board.folder, &key)?;
+        let Outlines { contours, warnings } = self.keys.of(file).outlines(board.folder, &key)?;
         let by = match (self.at, board.traced) {
             (Some(at), _) => point(at[0].0, at[1].0) - lowest(&contours),
             (None, Some((traced, corner))) if traced == file => -corner,
             _ => Point::default(),
         };
         Ok(Islands { contours: contours.iter().map(|c| c.moved(by)).collect(), warnings })
-    }
-
-    /// A word that says how a drawing is read, where none is named.
-    fn no_drawing(&self, own: &str, board: &Board<'_>) -> Result<(), Diagnostic> {
-        let words = [
-            ("layer", self.layer.is_some()),
-            ("units", self.units.is_some()),
-            ("tolerance", self.tolerance.is_some()),
-            ("join", self.join.is_some()),
-        ];
-        match words.iter().find(|(_, said)| *said) {
-            None => Ok(()),
-            Some((word, _)) => {
-                Err(Diagnostic::error(format!("`{word}` is of a drawing, and none is named"))
-                    .key(format!("{}.{own}.{word}", board.key))
-                    .help("name the drawing as `file`, or leave this out"))
-            }
-        }
     }
 
     /// A rectangle or a circle, counter-clockwise.

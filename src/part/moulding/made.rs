@@ -57,7 +57,7 @@ impl Moulding {
     #[must_use]
     pub fn fitted(self, board: f64) -> Moulding {
         let whole = matches!(self.shape.path, PathShape::Chain { .. } | PathShape::Pieces { .. });
-        if whole || self.shape.segments.is_some() || self.size()[0] <= board {
+        if whole || self.shape.cut.segments.is_some() || self.size()[0] <= board {
             return self;
         }
         let more = (self.segments.len() + 1..=MOST).filter_map(|count| {

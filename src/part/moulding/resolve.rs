@@ -78,8 +78,10 @@ impl MouldingShape {
 
     fn out_of_range(&self, key: &str, shown: Shown) -> Vec<Diagnostic> {
         let mut found = Vec::new();
-        let ranges =
-            [("scallop", self.scallop.0, SCALLOPS), ("allowance", self.allowance.0, ALLOWANCES)];
+        let ranges = [
+            ("scallop", self.cut.scallop.0, SCALLOPS),
+            ("allowance", self.cut.allowance.0, ALLOWANCES),
+        ];
         for (what, value, (low, high)) in ranges {
             if !(low..=high).contains(&value) {
                 let message =
@@ -268,7 +270,7 @@ impl MouldingShape {
         if let PathShape::Pieces { piece } = &self.path {
             return Ok(piece.len());
         }
-        if let Some(asked) = self.segments {
+        if let Some(asked) = self.cut.segments {
             return Ok(asked as usize);
         }
         if matches!(self.path, PathShape::Chain { .. }) {

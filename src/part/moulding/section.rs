@@ -2,15 +2,16 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::geometry::profile::{Element, Moulding, Profile};
-use crate::tracing::{DrawnProfile, TracingEntry};
-use crate::units::{Length, Unit};
+use crate::tracing::{DrawingKeys, DrawnProfile, TracingEntry};
+use crate::units::Length;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::path::Path;
 
 /// A moulding's section: its elements from the bottom up, or the file that it is drawn in.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case", deny_unknown_fields, default)]
+#[serde(rename_all = "kebab-case", default)]
+#[schemars(deny_unknown_fields)]
 pub struct ProfileShape {
     /// Its elements, the lowest first.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -21,14 +22,9 @@ pub struct ProfileShape {
     pub back: Option<Length>,
     /// Its tracing, instead of elements: an SVG or a DXF, beside this file.
     pub file: Option<String>,
-    /// The layer of a DXF, or the group of an SVG by its id or label; everything without it.
-    pub layer: Option<String>,
-    /// What one unit of the drawing is, whatever it says itself.
-    pub units: Option<Unit>,
-    /// How closely arcs follow the drawing's curves; 0.005 mm without it.
-    pub tolerance: Option<Length>,
-    /// Ends of the drawing this near to each other are joined; 0.01 mm without it.
-    pub join: Option<Length>,
+    /// How the drawing is read.
+    #[serde(flatten)]
+    pub keys: DrawingKeys,
 }
 
 impl From<Moulding> for ProfileShape {
@@ -43,9 +39,8 @@ impl From<Moulding> for ProfileShape {
 
 impl From<TracingEntry> for ProfileShape {
     fn from(entry: TracingEntry) -> ProfileShape {
-        let TracingEntry { file, layer, units, tolerance, join } = entry;
-        let file = Some(file);
-        ProfileShape { file, layer, units, tolerance, join, ..ProfileShape::default() }
+        let TracingEntry { file, keys } = entry;
+        ProfileShape { file: Some(file), keys, ..ProfileShape::default() }
     }
 }
 
@@ -60,10 +55,7 @@ impl ProfileShape {
             Err(vec![Diagnostic::error(message).key(key).help(help)])
         };
         let Some(file) = &self.file else {
-            if let Some(word) = self.word_of_a_drawing() {
-                let message = format!("`{word}` belongs to a drawing, and no `file` is named");
-                return wrong(word, &message, "name the drawing as `file`, or leave this out");
-            }
+            self.keys.no_file(key).map_err(|one| vec![one])?;
             if self.element.is_empty() {
                 let message = "the profile has neither elements nor a drawing";
                 return wrong("", message, "give `element` tables, or the drawing as `file`");
@@ -77,25 +69,8 @@ impl ProfileShape {
             let message = "the profile has both elements and a drawing";
             return wrong("file", message, "leave one of them out");
         }
-        let entry = TracingEntry {
-            file: file.clone(),
-            layer: self.layer.clone(),
-            units: self.units,
-            tolerance: self.tolerance,
-            join: self.join,
-        };
         let back_key = format!("{key}.back");
-        entry.profile(folder, key, self.back, &back_key).map_err(|one| vec![one])
-    }
-
-    /// A key that only a drawing has.
-    fn word_of_a_drawing(&self) -> Option<&'static str> {
-        let given = [
-            ("layer", self.layer.is_some()),
-            ("units", self.units.is_some()),
-            ("tolerance", self.tolerance.is_some()),
-            ("join", self.join.is_some()),
-        ];
-        given.into_iter().find(|(_, is)| *is).map(|(word, _)| word)
+        let drawn = self.keys.of(file).profile(folder, key, self.back, &back_key);
+        drawn.map_err(|one| vec![one])
     }
 }

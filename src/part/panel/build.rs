@@ -26,6 +26,8 @@ pub struct Carved {
     pub modelled: Relief,
     /// Incised work.
     pub incised: Vec<Incision>,
+    /// What was left out of the drawings.
+    pub warnings: Vec<Diagnostic>,
 }
 
 impl Carved {
@@ -78,13 +80,14 @@ impl Panel {
     pub fn carved(&self, folder: &Path) -> Result<Carved, Vec<Diagnostic>> {
         let size = point(self.board.length, self.board.width);
         let (mut carvings, mut incised, mut found) = (Vec::new(), Vec::new(), Vec::new());
+        let mut warnings = Vec::new();
         for (key, shape) in &self.carvings {
-            let made = match incision(key, shape, folder, size) {
+            let made = match incision(key, shape, (folder, size), &mut warnings) {
                 Ok(Some(one)) => {
                     incised.push(one);
                     continue;
                 }
-                Ok(None) => carving(&shape.what, folder, self.grid),
+                Ok(None) => carving(&shape.what, folder, self.grid, &mut warnings),
                 Err(wrong) => Err(wrong),
             };
             match made {
@@ -101,7 +104,7 @@ impl Panel {
         if !found.is_empty() {
             return Err(found);
         }
-        Ok(Carved { modelled: Relief { size, ground, carvings }, incised })
+        Ok(Carved { modelled: Relief { size, ground, carvings }, incised, warnings })
     }
 
     /// The relief as it is to be, incised work and all.
@@ -115,12 +118,19 @@ impl Panel {
 
 type Wrong = (&'static str, Diagnostic);
 
-fn carving(what: &CarveShape, folder: &Path, grid: f64) -> Result<Carving, Wrong> {
+fn carving(
+    what: &CarveShape,
+    folder: &Path,
+    grid: f64,
+    warnings: &mut Vec<Diagnostic>,
+) -> Result<Carving, Wrong> {
     Ok(match what {
         CarveShape::Cushion(s) => {
             let corners: Vec<Point> = s.corners.iter().map(|p| point(p[0].0, p[1].0)).collect();
             let outlines = match s.drawing() {
-                Some(drawing) => read_drawing(&drawing, folder, true).map_err(|d| ("file", d))?,
+                Some(drawing) => {
+                    read_drawing(&drawing, folder, true, warnings).map_err(|d| ("file", d))?
+                }
                 None => vec![Contour::polygon(&corners)],
             };
             Carving::Cushion(Arc::new(Cushion::new(&outlines, s.depth.0, s.over.0, s.profile)))

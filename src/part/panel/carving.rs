@@ -6,6 +6,7 @@ use super::incised::{IncisedShape, sixty};
 use crate::ornament::Swag;
 use crate::relief::CushionProfile;
 use crate::relief::source::UpAxis;
+use crate::tracing::DrawingKeys;
 use crate::units::{Angle, Length, Unit};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -241,12 +242,9 @@ pub struct CushionShape {
     /// origin.
     #[serde(default)]
     pub file: Option<String>,
-    /// The layer of a DXF, or the group of an SVG; everything without it.
-    #[serde(default)]
-    pub layer: Option<String>,
-    /// What one unit of the drawing is, whatever it says itself.
-    #[serde(default)]
-    pub units: Option<Unit>,
+    /// How the drawing is read.
+    #[serde(flatten)]
+    pub keys: DrawingKeys,
     /// Width of the drawing on the panel; its own size without it.
     #[serde(default)]
     pub width: Option<Length>,
@@ -262,12 +260,8 @@ pub struct CushionShape {
 impl CushionShape {
     /// The drawing that it follows, if it has one.
     pub(super) fn drawing(&self) -> Option<DrawingShape> {
-        self.file.as_ref().map(|file| DrawingShape {
-            file: file.clone(),
-            layer: self.layer.clone(),
-            units: self.units,
-            width: self.width,
-        })
+        let file = self.file.as_ref()?;
+        Some(DrawingShape { drawing: self.keys.of(file), width: self.width })
     }
 }
 
@@ -428,7 +422,10 @@ impl CarveShape {
                         let both = "an outline has corners or is drawn, not both".to_string();
                         c.push("corners", both, "leave `corners` or `file` out");
                     }
-                } else if s.corners.len() < 3 {
+                } else {
+                    c.no_file(&s.keys);
+                }
+                if s.file.is_none() && s.corners.len() < 3 {
                     let few = "too few corners for an outline".to_string();
                     c.push("corners", few, "at least 3, or a `file` with outlines");
                 }

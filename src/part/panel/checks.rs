@@ -1,6 +1,7 @@
 //! What sizes of a carving must be.
 
 use crate::diagnostic::Diagnostic;
+use crate::tracing::DrawingKeys;
 use crate::units::Shown;
 
 /// Collects what is wrong under one key.
@@ -46,6 +47,11 @@ impl<'a> Checks<'a> {
         let (first, second) = (self.shown.both(values[0]), self.shown.both(values[1]));
         let message = [next(), first, next(), second, next()].concat();
         self.push(name, message, help);
+    }
+
+    /// Nothing says how a drawing is read where none is named.
+    pub(super) fn no_file(&mut self, keys: &DrawingKeys) {
+        self.found.extend(keys.no_file(self.key).err());
     }
 
     pub(super) fn push(&mut self, name: &str, message: String, help: &str) {

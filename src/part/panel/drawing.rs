@@ -4,24 +4,19 @@ use super::checks::Checks;
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Contour, point};
 use crate::ornament::Frame;
-use crate::tracing::{self, Options, Outlines};
-use crate::units::{Length, Unit};
+use crate::tracing::{self, Outlines, TracingEntry};
+use crate::units::Length;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::path::Path;
 
 /// A drawing, as SVG or DXF.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub struct DrawingShape {
     /// An SVG or DXF beside the job.
-    pub file: String,
-    /// The layer of a DXF, or the group of an SVG by its id or label; everything without it.
-    #[serde(default)]
-    pub layer: Option<String>,
-    /// What one unit of the drawing is, whatever it says itself.
-    #[serde(default)]
-    pub units: Option<Unit>,
+    #[serde(flatten)]
+    pub drawing: TracingEntry,
     /// Its width on the panel, the height follows; its own size without it.
     #[serde(default)]
     pub width: Option<Length>,
@@ -36,6 +31,7 @@ impl DrawingShape {
 }
 
 /// What is drawn, about the middle of its box; `closed` asks for outlines, else lines will do.
+/// What was left out of it is added to `warnings`.
 ///
 /// # Errors
 /// As [`tracing::read_outlines`] and [`tracing::read_lines`].
@@ -43,11 +39,13 @@ pub(super) fn read_drawing(
     shape: &DrawingShape,
     folder: &Path,
     closed: bool,
+    warnings: &mut Vec<Diagnostic>,
 ) -> Result<Vec<Contour>, Diagnostic> {
-    let options = Options { layer: shape.layer.clone(), units: shape.units, ..Options::default() };
-    let path = folder.join(&shape.file);
+    let options = shape.drawing.keys.options();
+    let path = folder.join(&shape.drawing.file);
     let read = if closed { tracing::read_outlines } else { tracing::read_lines };
-    let Outlines { contours, .. } = read(&path, &options)?;
+    let Outlines { contours, warnings: left_out } = read(&path, &options)?;
+    warnings.extend(left_out);
     let bounds = contours.iter().filter_map(Contour::bounds);
     let around = bounds.reduce(|(a, b), (c, d)| {
         (point(a.x.min(c.x), a.y.min(c.y)), point(b.x.max(d.x), b.y.max(d.y)))
@@ -56,8 +54,11 @@ pub(super) fn read_drawing(
     let scale = match shape.width {
         Some(width) if high.x > low.x => width.0 / (high.x - low.x),
         Some(_) => {
-            return Err(Diagnostic::error(format!("{}: an upright line has no width", shape.file))
-                .help("leave `width` out"));
+            return Err(Diagnostic::error(format!(
+                "{}: an upright line has no width",
+                shape.drawing.file
+            ))
+            .help("leave `width` out"));
         }
         None => 1.0,
     };

@@ -135,8 +135,8 @@ type Wrong = (&'static str, Diagnostic);
 pub(super) fn incision(
     key: &str,
     shape: &CarvingShape,
-    folder: &Path,
-    size: Point,
+    (folder, size): (&Path, Point),
+    warnings: &mut Vec<Diagnostic>,
 ) -> Result<Option<Incision>, Wrong> {
     let (drawn, half, deepest, angle) = match &shape.what {
         CarveShape::KeyFret(s) => {
@@ -147,7 +147,8 @@ pub(super) fn incision(
         CarveShape::Lettering(s) => (letters(s, folder)?, None, s.depth.0, s.v_angle.0),
         CarveShape::Incised(s) => {
             let closed = s.line_width.is_none();
-            let drawn = read_drawing(&s.drawing, folder, closed).map_err(|d| ("file", d))?;
+            let drawn =
+                read_drawing(&s.drawing, folder, closed, warnings).map_err(|d| ("file", d))?;
             let half = s.line_width.map(|w| 0.5 * w.0);
             let full = half.unwrap_or(0.0) / (0.5 * s.v_angle.0).tan();
             let deepest = if closed { s.depth.map_or(0.0, |d| d.0) } else { full };

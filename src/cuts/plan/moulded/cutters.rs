@@ -39,23 +39,23 @@ pub(super) fn choose<'a>(
     let depth = top - lowest;
     let shape = &moulding.shape;
     let one = |d: Diagnostic| vec![d];
-    let rough = match shape.rough {
+    let rough = match shape.cut.rough {
         Some(number) => named(bench, number, "rough", depth).map_err(one)?,
         None => widest(bench, depth).map_err(|d| vec![bench.placed(d)])?,
     };
-    let fixed = !shape.finish.is_empty();
+    let fixed = !shape.cut.finish.is_empty();
     let candidates: Vec<Ready<'a>> = if fixed {
-        let all = shape.finish.iter().enumerate();
+        let all = shape.cut.finish.iter().enumerate();
         let all = all.map(|(i, n)| named(bench, *n, &format!("finish[{}]", i + 1), depth));
         all.collect::<Result<_, _>>().map_err(one)?
     } else {
         bench.shop.cutters.iter().filter_map(|c| suited(bench, c, depth)).collect()
     };
     let round = candidates.iter().map(|c| c.2.corner).fold(0.0, f64::max);
-    let section = Section::new(face, round, rough.0.radius() + shape.allowance.0, top);
+    let section = Section::new(face, round, rough.0.radius() + shape.cut.allowance.0, top);
     let tried: Vec<Edge> = candidates.iter().map(|c| c.2).collect();
-    let choice = Choice::of(&section, &tried, shape.scallop.0, fixed);
-    let tips = section.roughed(rough.2, shape.allowance.0, &rough.1);
+    let choice = Choice::of(&section, &tried, shape.cut.scallop.0, fixed);
+    let tips = section.roughed(rough.2, shape.cut.allowance.0, &rough.1);
     let plain: Vec<(Edge, Vec<Point>, f64)> = choice
         .passes
         .iter()

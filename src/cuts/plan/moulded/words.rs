@@ -14,7 +14,7 @@ pub(super) fn of(shop: &Shop<'_>) -> (Vec<String>, Vec<String>) {
     remarks.push(format!(
         "Roughed with {} to {} off the face.",
         rough.title(),
-        shown.both(moulding.shape.allowance.0)
+        shown.both(moulding.shape.cut.allowance.0)
     ));
     for (cutter, _, _, tips) in &shop.cutters.finish {
         let count = tips.len();
@@ -22,10 +22,10 @@ pub(super) fn of(shop: &Shop<'_>) -> (Vec<String>, Vec<String>) {
         remarks.push(format!(
             "Finished with {} in {count} {plural} along the moulding, ridges of {} at most.",
             cutter.title(),
-            shown.both(moulding.shape.scallop.0)
+            shown.both(moulding.shape.cut.scallop.0)
         ));
     }
-    if moulding.shape.passes == PassOrder::Downhill {
+    if moulding.shape.cut.passes == PassOrder::Downhill {
         remarks.push("Each pass runs from the middle down to either end.".to_string());
     }
     remarks.extend(segments(shop));
@@ -94,7 +94,7 @@ fn stretch(shop: &Shop<'_>, (low, high): (f64, f64)) -> String {
 fn cautions(shop: &Shop<'_>) -> Vec<String> {
     let (moulding, shown) = (shop.moulding, shop.bench.job.shown);
     let hidden = shop.section.face.hidden.iter().map(|hidden| undercut(shop, hidden));
-    let scallop = moulding.shape.scallop.0;
+    let scallop = moulding.shape.cut.scallop.0;
     let left = shop.cutters.leftovers.iter().filter(|l| l.depth > scallop);
     let mut out: Vec<String> = hidden.chain(left.map(|l| leftover(shop, l))).collect();
     let hollow: usize = moulding.segments.iter().map(|s| s.path.hollow_mitres().len()).sum();
