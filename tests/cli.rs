@@ -49,6 +49,10 @@ fn the_main_job_writes_program_picture_sheet_and_report() {
         use sha2::Digest;
         sha2::Sha256::digest(&program).iter().map(|b| format!("{b:02x}")).collect::<String>()
     };
+    // README shows the picture that is kept beside the sample.
+    let [drawn, kept] = [out.join("arched-cap.svg"), root().join("sample-parts/arched-cap.svg")]
+        .map(|path| std::fs::read(path).expect("picture"));
+    assert!(drawn == kept, "sample-parts/arched-cap.svg is not what `ovolo cut` draws");
     let sheet = std::fs::read_to_string(out.join("setup-sheet.html")).expect("sheet");
     assert!(sheet.contains(&hash[..12]), "the sheet carries the start of the program's hash");
     assert!(text(&done.stdout).contains("passed"), "{}", text(&done.stdout));
