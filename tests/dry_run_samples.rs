@@ -29,8 +29,8 @@ const FIT: usize = 80;
 
 /// Way of feed, mm, that a debug build has the time for, again and again.
 const SHORT: f64 = 1500.0;
-/// And once for each kind.
-const WHOLE: f64 = 12_000.0;
+/// The shortest programs that a kind fits, of which one is tried whole.
+const CHEAPEST: usize = 8;
 
 /// Programs of more lines than this are carvings: trying one takes a second in a release build.
 const LONG: usize = 5000;
@@ -50,20 +50,21 @@ fn needed(edit: &Edit) -> String {
 }
 
 /// The programs that a kind is tried on, as `rows` of whether each kind fits each program say:
-/// those where it shows early, and of the others, cheap enough to be tried whole, one in turn.
+/// those where it shows early, and of the shortest that it fits, one in turn.
 fn is_tried(program: &Program, index: usize, kind: usize, edit: &Edit, rows: &[Fits]) -> bool {
     if !cfg!(debug_assertions) && program.lines.len() <= LONG {
         return true;
     }
     let short = cfg!(debug_assertions) && program.way(needed(edit).lines().count()) < SHORT;
-    let whole: Vec<usize> =
-        (0..rows.len()).filter(|i| rows[*i][kind] && is_cheap(&SAMPLES[*i])).collect();
+    let mut whole: Vec<usize> = (0..rows.len()).filter(|i| rows[*i][kind]).collect();
+    whole.sort_by(|a, b| way(*a).total_cmp(&way(*b)));
+    whole.truncate(CHEAPEST);
     short || (!whole.is_empty() && whole[kind % whole.len()] == index)
 }
 
-/// Whether there is time for all of it.
-fn is_cheap(program: &Program) -> bool {
-    !cfg!(debug_assertions) || program.way(usize::MAX) < WHOLE
+/// Way of feed of all of a program, mm.
+fn way(index: usize) -> f64 {
+    SAMPLES[index].way(usize::MAX)
 }
 
 /// Whether each kind can be made in a program.

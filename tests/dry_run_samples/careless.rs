@@ -152,32 +152,6 @@ fn order_of_lines() -> Vec<Fault> {
             lines[i].push_str(&format!(" Z{}", p.unit(p.plan.stock.max.z - 3.0)));
             at(&lines, i, &[TraverseClear, ClampsClear])
         }),
-        fault("a corner lost", |p| {
-            let moves: Vec<_> = p.moves().collect();
-            let spot = moves.windows(2).find(|pair| {
-                let ((i, one, feed), (k, two, next)) = (&pair[0], &pair[1]);
-                let level = one.from.z == one.to.z && two.from.z == two.to.z;
-                let plain = one.arc.is_none() && two.arc.is_none();
-                let spoken = |line, letter| p.lettered(line, letter).is_some();
-                let end = point(
-                    if spoken(*k, 'X') { two.to.x } else { one.from.x },
-                    if spoken(*k, 'Y') { two.to.y } else { one.from.y },
-                );
-                *feed
-                    && *next
-                    && *k == i + 1
-                    && level
-                    && plain
-                    && one.to.z < p.plan.stock.max.z - 1.0
-                    && !spoken(*i, 'G')
-                    && !spoken(*i, 'F')
-                    && !spoken(*k, 'Z')
-                    && p.in_part((one.from.xy() + end) * 0.5, 1.0)
-            })?;
-            let mut lines = p.lines.clone();
-            lines.remove(spot[0].0);
-            at(&lines, spot[0].0, &[PartUntouched])
-        }),
         fault("started in the middle", |p| {
             let (i, _) = p.long()?;
             let any = [UnitsStated, DistanceModeStated, SafeHeight, TextUnderstood, FeedStated];

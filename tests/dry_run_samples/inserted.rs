@@ -4,6 +4,7 @@ use super::faults::{Edit, Fault, at, between, fault};
 use super::program::Program;
 use Interlock::*;
 use ovolo::dry_run::Interlock;
+use ovolo::geometry::Stroke;
 
 /// Spoils a word, given its letter and its number.
 type Spoil = fn(char, &str) -> String;
@@ -253,7 +254,9 @@ pub(crate) fn all() -> Vec<Fault> {
             between(&lines, (i, i + 1), &any)
         }),
         fault("an arc in another plane", |p| {
-            let (i, ..) = p.moves().find(|(_, s, _)| s.arc.is_some())?;
+            // A flat one stays within what roughing leaves.
+            let bowed = |s: &Stroke| s.at(0.5).distance((s.from + s.to) * 0.5) > 2.0;
+            let (i, ..) = p.moves().find(|(_, s, _)| s.arc.is_some() && bowed(s))?;
             let mut lines = p.lines.clone();
             lines.insert(i, "G18".to_string());
             at(&lines, i + 1, &[TextUnderstood, PartUntouched, Bottom, SurfaceKept])

@@ -62,21 +62,21 @@ fn samples() -> Vec<Program> {
     let shop = Shop::built_in().unwrap();
     let posts: Vec<Dialect> =
         built_in().iter().map(|(name, _)| Dialect::find(name).unwrap()).collect();
+    let read = |path: &std::path::PathBuf| {
+        Job::read(&path.to_string_lossy(), &std::fs::read_to_string(path).unwrap()).unwrap()
+    };
+    // Without optimisation a carving takes minutes to plan; a small one is tried elsewhere.
+    let carves = |job: &Job| job.parts.iter().any(|part| matches!(part.shape, Shape::Panel(_)));
+    // A header without boards has nothing to cut.
+    let cut = |job: &Job| !job.parts.is_empty() && !(cfg!(debug_assertions) && carves(job));
     let mut jobs = vec![(Job::read("small-cap.toml", SMALL).unwrap(), posts.clone())];
-    for (index, path) in files.iter().enumerate() {
-        let text = std::fs::read_to_string(path).unwrap();
-        let job = Job::read(&path.to_string_lossy(), &text).unwrap();
+    for (index, job) in files.iter().map(read).filter(cut).enumerate() {
         let some = match cfg!(debug_assertions) {
             true => vec![posts[index % posts.len()].clone()],
             false => posts.clone(),
         };
         jobs.push((job, some));
     }
-    // A header without boards has nothing to cut.
-    jobs.retain(|(job, _)| !job.parts.is_empty());
-    // Without optimisation a carving takes minutes to plan; a small one is tried elsewhere.
-    let carves = |job: &Job| job.parts.iter().any(|part| matches!(part.shape, Shape::Panel(_)));
-    jobs.retain(|(job, _)| !cfg!(debug_assertions) || !carves(job));
     let all: Vec<Vec<Program>> =
         jobs.par_iter().map(|(job, posts)| of_job(job, &shop, posts)).collect();
     all.into_iter().flatten().collect()
