@@ -7,45 +7,9 @@
 mod offset_support;
 
 use geo::{Area, BooleanOps, Coord, LineString, MultiPolygon, Polygon, unary_union};
-use offset_support::hard::{Dice, FAMILIES, build};
-use ovolo::geometry::{Contour, OffsetError, Piece, Point, Region, outset_all, point};
+use offset_support::hard::{Dice, FAMILIES, build, judge_by_distance};
+use ovolo::geometry::{Contour, OffsetError, Point, Region, outset_all};
 use std::f64::consts::TAU;
-
-/// The offsets' stated tolerance, and a little for rounding.
-const TOLERANCE: f64 = 1.05e-3;
-
-fn far_from(region: &Region, p: Point) -> f64 {
-    let each = region.contours().filter_map(|c| c.nearest(p)).map(|found| found.0);
-    each.fold(f64::INFINITY, f64::min)
-}
-
-/// Points all over and beside the ring are inside the result just if they are farther from
-/// every piece of the outline than the distance; and the result runs at the distance.
-fn judge_by_distance(name: &str, region: &Region, inset: &[Region], d: f64, dice: &Dice) {
-    let (low, high) = region.outer().bounds().unwrap();
-    let pieces: Vec<Piece> = region.contours().flat_map(Contour::pieces).collect();
-    for k in 0..40 {
-        let p = if k < 10 {
-            point(dice.between(low.x, high.x), dice.between(low.y, high.y))
-        } else {
-            let (piece, share) = (dice.pick(&pieces), dice.share());
-            let aside = d + dice.pick(&[0.002, -0.002, d * dice.share()]);
-            piece.at(share) + piece.direction(share).left() * aside
-        };
-        let away = far_from(region, p);
-        if (away - d).abs() > TOLERANCE {
-            let wanted = away > d && region.contains(p);
-            let found = inset.iter().any(|r| r.contains(p));
-            assert_eq!(found, wanted, "{name}: ({}, {}), {away} mm away, at {d}", p.x, p.y);
-        }
-    }
-    for piece in inset.iter().flat_map(Region::contours).flat_map(Contour::pieces) {
-        for share in [0.0, 0.5] {
-            let off = (far_from(region, piece.at(share)) - d).abs();
-            assert!(off < TOLERANCE, "{name}: {off} mm off at {d}");
-        }
-    }
-}
 
 /// Seeds of one family, each offset, judged, nested, and opened. Some cross themselves or hold
 /// islands that do: those must be refused, never fail.

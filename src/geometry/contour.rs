@@ -244,14 +244,17 @@ impl Contour {
 
     /// Its lines and arcs in order; pieces without length are left out.
     pub fn pieces(&self) -> impl Iterator<Item = Piece> + '_ {
+        self.sides().filter(|p| p.from.distance(p.to) > EPSILON)
+    }
+
+    /// From every corner to the next, each starting just where the one before ends.
+    fn sides(&self) -> impl Iterator<Item = Piece> + '_ {
         let n = self.vertices.len();
         let count = if self.closed { n } else { n.saturating_sub(1) };
-        (0..count)
-            .map(move |i| {
-                let (a, b) = (self.vertices[i], self.vertices[(i + 1) % n]);
-                Piece { from: a.at, to: b.at, bulge: a.bulge }
-            })
-            .filter(|p| p.from.distance(p.to) > EPSILON)
+        (0..count).map(move |i| {
+            let (a, b) = (self.vertices[i], self.vertices[(i + 1) % n]);
+            Piece { from: a.at, to: b.at, bulge: a.bulge }
+        })
     }
 
     /// Length along it.
@@ -330,7 +333,8 @@ impl Contour {
     #[must_use]
     pub fn winding(&self, p: Point) -> i32 {
         let mut turns = 0;
-        for piece in self.pieces() {
+        // However short, each counts: a gap would let the ray through.
+        for piece in self.sides() {
             let d = piece.to - piece.from;
             let left = is_left(d, p - piece.from);
             if piece.from.y <= p.y && p.y < piece.to.y && left {

@@ -11,7 +11,10 @@
 //! to a kilometre from zero; outlines far from zero are offset about their middle.
 
 mod certificate;
+mod chains;
+mod cores;
 mod element;
+mod front;
 mod loops;
 mod second_way;
 mod slices;
@@ -21,10 +24,10 @@ mod wave;
 
 use super::{Contour, EPSILON, Point, point};
 use certificate::certify;
-use element::Source;
+use cores::in_chunks;
+use element::{SHORT, Source};
 use loops::Loops;
 use tree::Tree;
-use wave::in_chunks;
 
 /// How far an offset may stray from its distance, millimetres: a tenth of what a router
 /// table resolves.
@@ -174,19 +177,19 @@ pub(super) fn check_apart(contours: &[Contour]) -> Result<(), OffsetError> {
 /// one. While one ring is certified the next is sought.
 pub(super) fn rings(
     contours: &[Contour],
-    distances: impl Iterator<Item = f64> + Send,
+    distances: impl Iterator<Item = f64> + Clone + Send,
 ) -> Result<Vec<Vec<Contour>>, OffsetError> {
     let away = far_from_zero(contours);
     let near = |by: Point| contours.iter().map(|c| c.moved(by)).collect::<Vec<_>>();
     let moved = away.map(|by| near(-by));
     let contours = moved.as_deref().unwrap_or(contours);
-    let source = Source::new(contours);
-    let found = if shared(&source) {
-        // Inside the pool, so that waking the other core costs little.
-        rayon::scope(|_| run(&source, contours, distances))
-    } else {
-        run(&source, contours, distances)
-    };
+    let mut found = from_source(contours, SHORT, distances.clone());
+    for short in OTHERWISE_SHORT {
+        if !matches!(found, Err(OffsetError::NotCertified { .. })) {
+            break;
+        }
+        found = from_source(contours, short, distances.clone()).or(found);
+    }
     let Some(by) = away else { return found };
     let back = |loops: Vec<Contour>| loops.iter().map(|c| c.moved(by)).collect();
     match found {
@@ -195,6 +198,25 @@ pub(super) fn rings(
             Err(OffsetError::NotCertified { at: at + by, distance, wanted })
         }
         Err(other) => Err(other),
+    }
+}
+
+/// Where rings can not be certified, corners are seen as one from other distances, millimetres:
+/// making two corners one turns an edge beside them that is as short, so that it may look the wrong
+/// way. The last is a twentieth of the tolerance.
+const OTHERWISE_SHORT: [f64; 2] = [1e-6, 5e-5];
+
+fn from_source(
+    contours: &[Contour],
+    short: f64,
+    distances: impl Iterator<Item = f64> + Send,
+) -> Result<Vec<Vec<Contour>>, OffsetError> {
+    let source = Source::new(contours, short);
+    if shared(&source) {
+        // Inside the pool, so that waking the other core costs little.
+        rayon::scope(|_| run(&source, contours, distances))
+    } else {
+        run(&source, contours, distances)
     }
 }
 

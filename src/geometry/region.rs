@@ -159,7 +159,7 @@ impl Region {
 
     fn all_rings(
         &self,
-        distances: impl Iterator<Item = f64> + Send,
+        distances: impl Iterator<Item = f64> + Clone + Send,
     ) -> Result<Vec<Vec<Region>>, OffsetError> {
         let contours: Vec<Contour> = self.contours().cloned().collect();
         Ok(rings(&contours, distances)?.into_iter().map(sort_out).collect())

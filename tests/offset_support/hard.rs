@@ -1,6 +1,6 @@
 //! Hard outlines by number: the same seed gives the same outline for ever.
 
-use ovolo::geometry::{CircularSegment, Contour, Piece, Point, Vertex, point};
+use ovolo::geometry::{CircularSegment, Contour, Piece, Point, Region, Vertex, point};
 use std::cell::Cell;
 use std::f64::consts::{PI, TAU};
 
@@ -262,4 +262,40 @@ pub fn build(family: usize, seed: u64) -> (Contour, Vec<Contour>, f64) {
     written(dice.one_in(2), &Contour::reversed);
     let outer = all.remove(0);
     (outer, all, d)
+}
+
+/// The offsets' stated tolerance, and a little for rounding.
+const TOLERANCE: f64 = 1.05e-3;
+
+fn far_from(region: &Region, p: Point) -> f64 {
+    let each = region.contours().filter_map(|c| c.nearest(p)).map(|found| found.0);
+    each.fold(f64::INFINITY, f64::min)
+}
+
+/// Points all over and beside the ring are inside the result just if they are farther from
+/// every piece of the outline than the distance; and the result runs at the distance.
+pub fn judge_by_distance(name: &str, region: &Region, inset: &[Region], d: f64, dice: &Dice) {
+    let (low, high) = region.outer().bounds().unwrap();
+    let pieces: Vec<Piece> = region.contours().flat_map(Contour::pieces).collect();
+    for k in 0..40 {
+        let p = if k < 10 {
+            point(dice.between(low.x, high.x), dice.between(low.y, high.y))
+        } else {
+            let (piece, share) = (dice.pick(&pieces), dice.share());
+            let aside = d + dice.pick(&[0.002, -0.002, d * dice.share()]);
+            piece.at(share) + piece.direction(share).left() * aside
+        };
+        let away = far_from(region, p);
+        if (away - d).abs() > TOLERANCE {
+            let wanted = away > d && region.contains(p);
+            let found = inset.iter().any(|r| r.contains(p));
+            assert_eq!(found, wanted, "{name}: ({}, {}), {away} mm away, at {d}", p.x, p.y);
+        }
+    }
+    for piece in inset.iter().flat_map(Region::contours).flat_map(Contour::pieces) {
+        for share in [0.0, 0.5] {
+            let off = (far_from(region, piece.at(share)) - d).abs();
+            assert!(off < TOLERANCE, "{name}: {off} mm off at {d}");
+        }
+    }
 }

@@ -10,11 +10,12 @@
 //! - Area: what was lost since the ring before lies between what the living part of the front
 //!   swept and what all of it could have swept (Steiner).
 
+use super::cores::in_chunks;
 use super::element::{Element, SMOOTH, Source};
 use super::loops::Loops;
 use super::span::{Span, square, unit};
 use super::tree::Tree;
-use super::wave::{Section, Wave, in_chunks};
+use super::wave::{Section, Wave};
 use super::{OffsetError, TOLERANCE};
 use crate::geometry::{Contour, Point};
 use std::ops::Range;
@@ -59,10 +60,15 @@ pub(super) fn certify(
         check.by_step = false;
         clearance = distance - FRESH;
     }
-    let found = in_chunks(drawn.loops.spans.len(), |range| {
-        Tree::groups(range).filter_map(|group| check.pieces(group).err()).take(1).collect()
-    });
-    found.into_iter().next().map_or(Ok(()), Err)?;
+    if let Err(why) = check.all_pieces() {
+        if !check.by_step {
+            return Err(why);
+        }
+        // What is too short to be drawn may use up more than a step may lose; the source knows.
+        check.by_step = false;
+        clearance = distance - FRESH;
+        check.all_pieces()?;
+    }
     check.windings()?;
     check.nothing_left_out()?;
     let area = drawn.areas.iter().sum();
@@ -105,6 +111,13 @@ impl Check<'_> {
         let (source, tree) = (self.source.spans(), self.source.tree());
         let distance = tree.nearest(source, at).map_or(f64::INFINITY, |(_, d)| d);
         OffsetError::NotCertified { at, distance, wanted: self.distance }
+    }
+
+    fn all_pieces(&self) -> Result<(), OffsetError> {
+        let found = in_chunks(self.drawn.loops.spans.len(), |range| {
+            Tree::groups(range).filter_map(|group| self.pieces(group).err()).take(1).collect()
+        });
+        found.into_iter().next().map_or(Ok(()), Err)
     }
 
     /// Reach, clearance and crossings of a few pieces that follow one another.

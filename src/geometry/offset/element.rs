@@ -11,6 +11,12 @@ pub(super) const SHORT: f64 = 1e-5;
 /// A turn under this sine is no corner: the offset's two sides part by less than this share of
 /// the distance.
 pub(super) const SMOOTH: f64 = 1e-6;
+/// A turn back of less than this sine is a cusp: its sides may cross within the length that a
+/// valid outline's neighbours share, and which lies left is seen beyond it.
+const CUSP: f64 = 1e-3;
+/// Where the sides of a cusp are held against each other, millimetres from its corner: ten times
+/// what neighbours may share.
+const BEYOND: f64 = 2e-3;
 /// An arc this near to its chord, millimetres, is a line.
 const FLAT: f64 = 1e-8;
 /// Arcs of more than this radius, millimetres, are taken as chords: their centres lie so far away
@@ -114,14 +120,15 @@ pub(super) struct Source {
 }
 
 impl Source {
-    /// The outlines must be valid: closed, simple, apart from one another.
-    pub(super) fn new(contours: &[Contour]) -> Source {
+    /// The outlines must be valid: closed, simple, apart from one another. Corners nearer to each
+    /// other than `short`, millimetres, are one.
+    pub(super) fn new(contours: &[Contour], short: f64) -> Source {
         let mut elements = Vec::new();
         let mut sections: Vec<Section> = Vec::new();
         let mut loops = Vec::new();
         for contour in contours {
             let start = sections.len();
-            add_contour(contour, &mut elements, &mut sections);
+            add_contour(&clean_pieces(contour, short), &mut elements, &mut sections);
             loops.push(start..sections.len());
         }
         let area: f64 = contours.iter().map(Contour::area).sum();
@@ -141,16 +148,16 @@ impl Source {
     }
 }
 
-/// A contour's pieces that have a length, joined end to end.
-pub(super) fn clean_pieces(contour: &Contour) -> Vec<Piece> {
+/// A contour's pieces, joined end to end; corners nearer to each other than `short` are one.
+pub(super) fn clean_pieces(contour: &Contour, short: f64) -> Vec<Piece> {
     let mut kept: Vec<crate::geometry::Vertex> = Vec::with_capacity(contour.vertices.len());
     for &vertex in &contour.vertices {
         match kept.last_mut() {
-            Some(last) if last.at.distance(vertex.at) < SHORT => last.bulge = vertex.bulge,
+            Some(last) if last.at.distance(vertex.at) < short => last.bulge = vertex.bulge,
             _ => kept.push(vertex),
         }
     }
-    while kept.len() > 1 && kept[0].at.distance(kept[kept.len() - 1].at) < SHORT {
+    while kept.len() > 1 && kept[0].at.distance(kept[kept.len() - 1].at) < short {
         kept.pop();
     }
     let n = kept.len();
@@ -174,8 +181,7 @@ pub(super) fn clean_pieces(contour: &Contour) -> Vec<Piece> {
     pieces
 }
 
-fn add_contour(contour: &Contour, elements: &mut Vec<Element>, sections: &mut Vec<Section>) {
-    let pieces = clean_pieces(contour);
+fn add_contour(pieces: &[Piece], elements: &mut Vec<Element>, sections: &mut Vec<Section>) {
     let spans: Vec<Span> = pieces.iter().map(Span::of).collect();
     for (i, span) in spans.iter().enumerate() {
         let next = &spans[(i + 1) % spans.len()];
@@ -219,14 +225,22 @@ impl Corner {
     fn between(one: &Span, two: &Span) -> Corner {
         let (d1, d2) = (one.direction(one.to), two.direction(two.from));
         let (sine, cosine) = (d1.cross(d2), d1.dot(d2));
-        let right = if sine.abs() > SMOOTH {
+        let right = if cosine < 0.0 && sine.abs() < CUSP {
+            !closes(one, two, sine)
+        } else if sine.abs() > SMOOTH {
             sine < 0.0
-        } else if cosine > 0.0 {
-            return Corner::Smooth;
         } else {
-            // A cusp: its middles tell on which side it closes.
-            (one.to - one.middle()).cross(two.middle() - two.from) < 0.0
+            return Corner::Smooth;
         };
         if right { Corner::Right { a: d1.left(), b: d2.left() } } else { Corner::Left }
     }
+}
+
+/// Whether the left side of a cusp, where one span turns back into the next at a turn of this
+/// sine, is the wedge between the two: then the way back lies to the left of the way out.
+fn closes(one: &Span, two: &Span, sine: f64) -> bool {
+    let curvature = |s: &Span| if s.is_line() { 0.0 } else { s.turn / s.size };
+    let beyond = BEYOND.min(one.size / 2.0).min(two.size / 2.0);
+    // By how much the reversed first lies to the left of the second, this far from the corner.
+    sine + (-curvature(one) - curvature(two)) * beyond / 2.0 > 0.0
 }

@@ -1,6 +1,6 @@
 //! Closed contours as spans under a tree, for crossings and windings.
 
-use super::element::clean_pieces;
+use super::element::{SHORT, clean_pieces};
 use super::span::{Slack, Span, square};
 use super::tree::Tree;
 use crate::geometry::{Contour, Piece, Point};
@@ -36,7 +36,7 @@ impl Loops {
 
     /// Contours as a source is read: corners too near each other are one.
     pub(super) fn of_source<'a>(contours: impl Iterator<Item = &'a Contour>) -> Loops {
-        Loops::new(contours.map(clean_pieces))
+        Loops::new(contours.map(|contour| clean_pieces(contour, SHORT)))
     }
 
     fn new<P: IntoIterator<Item = Piece>>(contours: impl Iterator<Item = P>) -> Loops {

@@ -13,8 +13,9 @@
 //! graph takes the place of their joining by nearest ends. Cost: n log n and what is found.
 
 use super::element::Source;
+use super::front::{Crossing, Front};
 use super::span::{Span, square};
-use super::wave::{Crossing, Front, Ring, Section, Wave};
+use super::wave::{Ring, Section, Wave};
 use crate::geometry::Point;
 
 /// Meeting places along a section nearer to each other than this, millimetres, are one.
