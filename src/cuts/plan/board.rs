@@ -53,6 +53,7 @@ pub(super) fn plan(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Work>, Ve
             cautions: Vec::new(),
             weak: Vec::new(),
             pockets: cut.pockets,
+            section: None,
         });
     }
     let side = Side { bench, face: Face::Top };
@@ -105,6 +106,7 @@ fn outline(bench: &Bench<'_>, contour: &Contour) -> Result<Work, Vec<Diagnostic>
         cautions,
         weak: Vec::new(),
         pockets: Vec::new(),
+        section: None,
     })
 }
 

@@ -3,6 +3,7 @@
 mod cutters;
 mod nest;
 mod rows;
+mod section_cut;
 mod words;
 
 use super::bench::Bench;
@@ -17,6 +18,7 @@ use crate::part::{Moulding, Pose, Segment};
 use crate::shop::{Cutter, CuttingData};
 use crate::toolpath::Toolpath;
 use cutters::Cutters;
+pub use section_cut::{SectionCut, SectionPasses};
 
 /// How much rounder than its cutter a returned end's hollows are, mm.
 const ROUNDER: f64 = 0.01;
@@ -209,6 +211,7 @@ impl Shop<'_> {
             cautions,
             weak: Vec::new(),
             pockets: Vec::new(),
+            section: Some(section_cut::of(self)),
         })
     }
 
