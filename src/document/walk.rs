@@ -101,12 +101,24 @@ impl Walk<'_> {
         let fitting: Vec<_> = alternatives.iter().filter(|a| schema::admits(a, kind)).collect();
         match (value.get_ref(), fitting.as_slice()) {
             (_, []) => {
-                let wanted: Vec<String> = alternatives.iter().map(describe).collect();
+                let mut wanted: Vec<String> = alternatives.iter().map(describe).collect();
+                wanted.dedup();
                 let message = format!("is {}; {} is wanted", article(kind), wanted.join(" or "));
                 let tables = kind == "object" && alternatives.iter().any(|a| self.lists_tables(a));
-                match tables {
-                    true => self.wrong_with_help(path, message, format!("write `[[{path}]]`")),
-                    false => {
+                let kinds: Vec<(&str, &str)> =
+                    alternatives.iter().filter_map(|a| schema::tag(a)).collect();
+                match kinds.first() {
+                    _ if tables => {
+                        self.wrong_with_help(path, message, format!("write `[[{path}]]`"))
+                    }
+                    Some((key, _)) => {
+                        let all: Vec<String> =
+                            kinds.iter().map(|(key, word)| format!("{key} = \"{word}\"")).collect();
+                        let help =
+                            format!("give its `{key}` first: {{ {} }}", all.join(" } or { "));
+                        self.wrong_with_help(path, message, help);
+                    }
+                    None => {
                         self.wrong(path, message);
                     }
                 }

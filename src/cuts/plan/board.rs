@@ -85,6 +85,7 @@ fn outline(bench: &Bench<'_>, contour: &Contour) -> Result<Work, Vec<Diagnostic>
         hold: &part.placing.hold,
         part_is_fixed: bench.fixed_within(&outline),
         cutter,
+        cutters: &bench.shop.cutters,
         data: &data,
         machine: &bench.shop.machine,
         stock: bench.stock,
