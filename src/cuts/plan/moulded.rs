@@ -55,9 +55,12 @@ pub(super) fn plan(bench: &Bench<'_>, moulding: &Moulding) -> Result<Vec<Work>, 
     let boards = nest::boards(&shop).map_err(|one| vec![bench.placed(one)])?;
     shop.room(&boards)?;
     let several = boards.len() > 1;
+    let wider = nest::wider(&shop, boards.len());
     let works = boards.iter().enumerate().map(|(i, board)| {
         let setup = if several { nest::BOARDS[i] } else { "top" };
-        shop.work(setup, board)
+        let mut work = shop.work(setup, board)?;
+        work.remarks.extend(wider.clone());
+        Ok(work)
     });
     all_or_wrong(works.collect())
 }
