@@ -147,6 +147,8 @@ pub fn total(read: &Reading) -> f64 {
 #[must_use]
 pub fn summary(job: &Job, parts: &[MadePart]) -> String {
     let mut text = format!("{}\n", job.file.title);
+    // Boards of one part have most lines in common.
+    let mut said: Vec<(&str, &str)> = Vec::new();
     for part in parts {
         for program in &part.programs {
             text.push_str(&format!(
@@ -162,7 +164,10 @@ pub fn summary(job: &Job, parts: &[MadePart]) -> String {
         }
         let notes = part.plan.cutters.iter().flat_map(|(_, data)| &data.notes);
         for line in part.plan.remarks.iter().chain(&part.plan.cautions).chain(notes) {
-            text.push_str(&format!("    {line}\n"));
+            if !said.contains(&(&part.plan.part.name, line)) {
+                said.push((&part.plan.part.name, line));
+                text.push_str(&format!("    {line}\n"));
+            }
         }
     }
     text

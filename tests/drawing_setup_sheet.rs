@@ -55,6 +55,7 @@ fn cap_sheet() -> SetupSheet {
         verdict: "The dry run found nothing that it refuses.".into(),
         findings: words(&["warning: line 12: the cutter goes 0.5 mm into the spoilboard"]),
         judged: vec!["top.nc: the stock is cut in cells of 0.5 mm".into()],
+        sections: Vec::new(),
         maps: vec!["<svg id=\"map\"></svg>".into()],
         by_hand: words(&[
             "The board lies flat and both clamps and both screws are tight.",

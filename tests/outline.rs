@@ -115,6 +115,7 @@ impl Case {
             hold: &self.hold,
             part_is_fixed: false,
             cutter: &self.cutter,
+            cutters: &[],
             data: &self.data,
             machine: &self.machine,
             stock: Box3 { min: point3(0.0, 0.0, -19.0), max: point3(3000.0, 600.0, 0.0) },

@@ -28,6 +28,8 @@ pub struct OutlineSpec<'a> {
     pub part_is_fixed: bool,
     /// With which cutter.
     pub cutter: &'a Cutter,
+    /// All of the shop's: another may be the way out.
+    pub cutters: &'a [Cutter],
     /// How fast and how deep.
     pub data: &'a CuttingData,
     /// On which machine.
@@ -199,8 +201,8 @@ impl OutlineSpec<'_> {
         let room = TabRoom {
             count: wanted.count as usize,
             half: wanted.width.0 / 2.0 + self.cutter.radius() + run,
-            // A tab on an arc of less than eight cutters is on a corner for our purpose.
-            least_radius: 8.0 * self.cutter.diameter.0,
+            // Tighter arcs are corners: a tab there is a wedge, and a saw has no room.
+            least_radius: 4.0 * self.cutter.diameter.0,
         };
         let kept_clear: Vec<(f64, f64)> =
             layout.lead_places().map(|(p, half)| (outline.nearest(p), half)).collect();

@@ -17,6 +17,7 @@ use crate::shop::{Cutter, CuttingData, Material, Shop};
 use crate::toolpath::{Direction, Move, Purpose, Toolpath};
 use crate::watch::Watch;
 use bench::Bench;
+pub use moulded::{SectionCut, SectionPasses};
 pub use surface::Surface;
 
 /// One cutter's work without a stop.
@@ -50,6 +51,8 @@ pub(in crate::cuts) struct Work {
     pub weak: Vec<Fragile>,
     /// How each pocket is cleared.
     pub pockets: Vec<PocketFigures>,
+    /// A moulding's section and its passes.
+    pub section: Option<SectionCut>,
 }
 
 /// One setup of a part with its cuts planned, in work coordinates.
@@ -91,6 +94,8 @@ pub struct PartPlan {
     pub weak: Vec<Fragile>,
     /// How each pocket is cleared.
     pub pockets: Vec<PocketFigures>,
+    /// A moulding's section and its passes.
+    pub section: Option<SectionCut>,
 }
 
 /// Plans every part of a job, one plan for each setup.
@@ -227,6 +232,7 @@ fn finished(bench: &Bench<'_>, work: Work, several: bool) -> PartPlan {
         cautions: work.cautions,
         weak: work.weak,
         pockets: work.pockets,
+        section: work.section,
     }
 }
 

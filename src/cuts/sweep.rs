@@ -17,7 +17,7 @@ mod span;
 mod standing;
 mod strokes;
 
-pub use choice::{Choice, Leftover};
+pub use choice::{Choice, Chooser, Leftover};
 pub use edge::Edge;
 pub use face::{Face, Undercut};
 

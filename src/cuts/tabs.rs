@@ -52,7 +52,76 @@ pub(super) fn place(
             best = Some((places.len(), moved, places));
         }
     }
-    best.map(|(_, _, places)| places).unwrap_or_default()
+    let even = best.map(|(_, _, places)| places).unwrap_or_default();
+    // Where little of the outline may carry tabs, an even comb gathers them at its ends.
+    let spread = spread(&allowed, room, length);
+    let apart = |places: &[f64]| least_apart(places, length);
+    let gathered = apart(&even) < GATHERED * apart(&spread);
+    if even.len() < spread.len() || (even.len() == spread.len() && gathered) {
+        spread
+    } else {
+        even
+    }
+}
+
+/// Tabs closer than this share of what could be had are gathered, not spread.
+const GATHERED: f64 = 0.6;
+
+/// The least way between two neighbours round the outline.
+fn least_apart(places: &[f64], length: f64) -> f64 {
+    let round = places.first().map(|first| first + length);
+    let next = places.iter().copied().skip(1).chain(round);
+    places.iter().zip(next).map(|(a, b)| b - a).fold(f64::INFINITY, f64::min)
+}
+
+/// As many places as asked, or as there are, as far apart as the allowed stretches let them be.
+fn spread(allowed: &[(f64, f64)], room: TabRoom, length: f64) -> Vec<f64> {
+    /// Halvings of the search for the distance: metres to a thousandth of a millimetre.
+    const HALVINGS: usize = 24;
+    let mut low = 2.0 * room.half;
+    let mut best = packed(allowed, low, length);
+    if best.len() < room.count {
+        return best;
+    }
+    let mut high = length;
+    for _ in 0..HALVINGS {
+        let apart = (low + high) / 2.0;
+        let places = packed(allowed, apart, length);
+        match places.len() >= room.count {
+            true => (best, low) = (places, apart),
+            false => high = apart,
+        }
+    }
+    best.truncate(room.count);
+    best
+}
+
+/// The most places that lie `apart` or more from each other, from the best stretch on.
+fn packed(allowed: &[(f64, f64)], apart: f64, length: f64) -> Vec<f64> {
+    let from = |first: usize| {
+        let start = allowed[first].0;
+        let mut places = vec![start];
+        let (mut last, end) = (start, start + length - apart);
+        let after = allowed[first..].iter().copied();
+        let round = allowed[..first].iter().map(|(a, b)| (a + length, b + length));
+        for (a, b) in after.chain(round) {
+            while let Some(next) = Some((last + apart).max(a)).filter(|s| *s <= b.min(end)) {
+                places.push(next);
+                last = next;
+            }
+        }
+        places
+    };
+    let mut best = Vec::new();
+    for first in 0..allowed.len() {
+        let places = from(first);
+        if places.len() > best.len() {
+            best = places;
+        }
+    }
+    best.iter_mut().for_each(|s| *s = s.rem_euclid(length));
+    best.sort_by(f64::total_cmp);
+    best
 }
 
 /// The parts of a stretch along which `bridges` holds, looked at every two millimetres.

@@ -98,15 +98,55 @@ impl Walk<'_> {
             return self.word(&words, value.get_ref(), path);
         }
         let kind = kind(value.get_ref());
+        // Words that may stand instead of something else.
+        let (worded, others): (Vec<_>, Vec<_>) = alternatives
+            .into_iter()
+            .partition(|a| schema::words(std::slice::from_ref(a)).is_some());
+        let words = schema::words(&worded).unwrap_or_default();
+        if let Some(word) = value.get_ref().as_str().filter(|w| words.iter().any(|k| k == w)) {
+            return Value::String(word.to_string());
+        }
+        let found = self.found.len();
+        let value = self.other(&others, value, kind, path);
+        if let (Some(wrong), false) = (self.found.get_mut(found), words.is_empty())
+            && wrong.help.is_none()
+        {
+            let or = words.join("` or `");
+            let wanted = others.iter().map(describe).collect::<Vec<_>>().join(" or ");
+            wrong.help = Some(format!("{wanted}, or `{or}`"));
+        }
+        value
+    }
+
+    /// A value that is none of a choice's words.
+    fn other(
+        &mut self,
+        alternatives: &[SchemaObject],
+        value: &Spanned<DeValue<'_>>,
+        kind: &str,
+        path: &str,
+    ) -> Value {
         let fitting: Vec<_> = alternatives.iter().filter(|a| schema::admits(a, kind)).collect();
         match (value.get_ref(), fitting.as_slice()) {
             (_, []) => {
-                let wanted: Vec<String> = alternatives.iter().map(describe).collect();
+                let mut wanted: Vec<String> = alternatives.iter().map(describe).collect();
+                wanted.dedup();
                 let message = format!("is {}; {} is wanted", article(kind), wanted.join(" or "));
                 let tables = kind == "object" && alternatives.iter().any(|a| self.lists_tables(a));
-                match tables {
-                    true => self.wrong_with_help(path, message, format!("write `[[{path}]]`")),
-                    false => {
+                let kinds: Vec<(&str, &str)> =
+                    alternatives.iter().filter_map(|a| schema::tag(a)).collect();
+                match kinds.first() {
+                    _ if tables => {
+                        self.wrong_with_help(path, message, format!("write `[[{path}]]`"))
+                    }
+                    Some((key, _)) => {
+                        let all: Vec<String> =
+                            kinds.iter().map(|(key, word)| format!("{key} = \"{word}\"")).collect();
+                        let help =
+                            format!("give its `{key}` first: {{ {} }}", all.join(" } or { "));
+                        self.wrong_with_help(path, message, help);
+                    }
+                    None => {
                         self.wrong(path, message);
                     }
                 }

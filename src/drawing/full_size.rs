@@ -7,7 +7,6 @@
 mod dxf;
 mod elevation;
 mod furniture;
-mod hatch;
 mod inset;
 mod ladder;
 mod mitre;

@@ -38,6 +38,8 @@ pub struct SetupSheet {
     pub findings: Vec<String>,
     /// What it rests on, and how the surfaces come out.
     pub judged: Vec<String>,
+    /// Sections of mouldings with their passes, SVG text from [`super::section_picture`].
+    pub sections: Vec<String>,
     /// Maps of gouge and leftover, SVG.
     pub maps: Vec<String>,
     /// What the dry run can not see, and the operator checks by hand: one box each.

@@ -80,7 +80,7 @@ pub struct Surface {
 }
 
 /// Squares of the map along its longer side.
-const SQUARES: f64 = 96.0;
+const SQUARES: f64 = 192.0;
 
 /// Strips along x and y of which each may name its own deepest gouge.
 const PLACES: usize = 4;

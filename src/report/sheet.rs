@@ -2,7 +2,10 @@
 
 use super::{part_table, picture, surface_map, total};
 use crate::cuts::PartPlan;
-use crate::drawing::{CutterRow, ProgramRow, SetupSheet, Touch, duration, extents_table};
+use crate::drawing::{
+    CutterRow, ProgramRow, SectionPass, SectionPicture, SetupSheet, Touch, duration, extents_table,
+    section_picture,
+};
 use crate::dry_run::{Interlock, Outcome, Standing};
 use crate::job::{Bed, Job, Shape};
 use crate::make::{MadePart, MadeProgram, zero_words};
@@ -52,6 +55,7 @@ pub fn setup_sheet(job: &Job, shop: &Shop, parts: &[MadePart], order: &[String])
             .map(|(p, f)| format!("{}, line {}: {}", p.file_name, f.line, f.message))
             .collect(),
         judged: programs.iter().flat_map(|p| judged(p, shown)).collect(),
+        sections: once(parts.iter().filter_map(|p| section(&p.plan, shown))),
         maps: parts.iter().filter_map(|p| map(p, shown)).collect(),
         by_hand: by_hand(shop, parts),
         climb: each(&|plan| plan.remarks.clone()),
@@ -85,6 +89,27 @@ fn judged(made: &MadeProgram, shown: Shown) -> Vec<String> {
     });
     let all = cells.into_iter().chain(made.verdict.judged(shown));
     all.map(|line| format!("{}: {line}", made.file_name)).collect()
+}
+
+/// The section of a moulding with its passes.
+fn section(plan: &PartPlan, shown: Shown) -> Option<String> {
+    let section = plan.section.as_ref()?;
+    let passes = section.passes.iter().zip(&section.after);
+    let passes = passes.map(|(one, after)| SectionPass {
+        cutter: &one.cutter,
+        tips: &one.tips,
+        end: &one.end,
+        after,
+    });
+    Some(section_picture(&SectionPicture {
+        name: &plan.part.name,
+        wanted: &section.wanted,
+        top: section.top,
+        reach: section.reach,
+        passes: passes.collect(),
+        stays: section.stays,
+        shown,
+    }))
 }
 
 /// The map of a part whose face is cut, after its last program.

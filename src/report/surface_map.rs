@@ -30,6 +30,13 @@ pub(super) fn svg(surface: &Surface, name: &str, shown: Shown) -> String {
         crate::drawing::escape(name)
     );
     squares(&mut out, map, rows, scale);
+    // The stock.
+    let _ = writeln!(
+        out,
+        "<rect x=\"0.5\" y=\"0.5\" width=\"{:.1}\" height=\"{:.1}\" fill=\"none\" stroke=\"#000\"/>",
+        map.columns as f64 * scale - 1.0,
+        rows as f64 * scale - 1.0
+    );
     let place = |worst: &Worst| {
         let at = |k: usize| (worst.at[k] - map.from[k]) / map.square * scale;
         (at(0), rows as f64 * scale - at(1))

@@ -122,14 +122,29 @@ fn sheet(
     }
 }
 
+/// What the trade calls a wood, and what the handbook does (common practice).
+const TRADE_NAMES: [(&str, &str); 8] = [
+    ("poplar", "yellow-poplar"),
+    ("white-pine", "eastern-white-pine"),
+    ("red-oak", "northern-red-oak"),
+    ("hard-maple", "sugar-maple"),
+    ("soft-maple", "red-maple"),
+    ("walnut", "black-walnut"),
+    ("cherry", "black-cherry"),
+    ("cypress", "baldcypress"),
+];
+
 impl Material {
-    /// The material of that name; case, blanks and underscores do not matter.
+    /// The material of that name, the handbook's or the trade's; case, blanks and underscores do
+    /// not matter.
     ///
     /// # Errors
     /// A diagnostic that names the nearest one and lists all.
     pub fn find(name: &str) -> Result<Material, Diagnostic> {
         let folded = name.trim().to_lowercase().replace([' ', '_'], "-");
         let all = all_materials();
+        let trade = TRADE_NAMES.iter().find(|(name, _)| *name == folded);
+        let folded = trade.map_or(folded, |(_, full)| (*full).to_string());
         if let Some(found) = all.iter().find(|m| m.name == folded) {
             return Ok(found.clone());
         }

@@ -4,7 +4,7 @@ use super::{Layout, OutlineSpec};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Contour, Piece};
 use crate::job::{Entry, Side};
-use crate::shop::CutterShape;
+use crate::shop::{Cutter, CutterShape};
 
 /// Room kept between the holder's face and the stock's top.
 const HOLDER_ROOM: f64 = 2.0;
@@ -62,7 +62,7 @@ fn cutter(spec: &OutlineSpec<'_>, found: &mut Vec<Diagnostic>) {
                 spec.shown.both(c.flute_length.0)
             ))
             .key("outline.cutter")
-            .help(format!("use a cutter with flutes of at least {}", spec.shown.both(depth))),
+            .help(long_enough(spec, depth)),
         );
     } else if depth + HOLDER_ROOM > c.stick_out.0 {
         found.push(
@@ -75,6 +75,21 @@ fn cutter(spec: &OutlineSpec<'_>, found: &mut Vec<Diagnostic>) {
             .key("outline.cutter")
             .help(format!("set it to stand out at least {}", spec.shown.both(depth + HOLDER_ROOM))),
         );
+    }
+}
+
+/// The way out of a cut that is deeper than the flutes: the narrowest of the shop that would do.
+fn long_enough(spec: &OutlineSpec<'_>, depth: f64) -> String {
+    let would = |c: &&Cutter| {
+        matches!(c.shape, CutterShape::Flat | CutterShape::BullNose)
+            && c.flute_length.0 >= depth
+            && c.stick_out.0 >= depth + HOLDER_ROOM
+    };
+    let narrowest = |a: &&Cutter, b: &&Cutter| a.diameter.0.total_cmp(&b.diameter.0);
+    let wanted = format!("a cutter with flutes of at least {}", spec.shown.both(depth));
+    match spec.cutters.iter().filter(would).min_by(narrowest) {
+        Some(c) => format!("use {wanted}, such as {} (`cutter = {}`)", c.title(), c.number),
+        None => format!("use {wanted}; the shop has none, or cut in a thinner board"),
     }
 }
 

@@ -53,6 +53,7 @@ pub(super) fn plan(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Work>, Ve
             cautions: Vec::new(),
             weak: Vec::new(),
             pockets: cut.pockets,
+            section: None,
         });
     }
     let side = Side { bench, face: Face::Top };
@@ -84,6 +85,7 @@ fn outline(bench: &Bench<'_>, contour: &Contour) -> Result<Work, Vec<Diagnostic>
         hold: &part.placing.hold,
         part_is_fixed: bench.fixed_within(&outline),
         cutter,
+        cutters: &bench.shop.cutters,
         data: &data,
         machine: &bench.shop.machine,
         stock: bench.stock,
@@ -105,6 +107,7 @@ fn outline(bench: &Bench<'_>, contour: &Contour) -> Result<Work, Vec<Diagnostic>
         cautions,
         weak: Vec::new(),
         pockets: Vec::new(),
+        section: None,
     })
 }
 

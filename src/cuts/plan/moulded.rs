@@ -3,6 +3,7 @@
 mod cutters;
 mod nest;
 mod rows;
+mod section_cut;
 mod words;
 
 use super::bench::Bench;
@@ -17,6 +18,7 @@ use crate::part::{Moulding, Pose, Segment};
 use crate::shop::{Cutter, CuttingData};
 use crate::toolpath::Toolpath;
 use cutters::Cutters;
+pub use section_cut::{SectionCut, SectionPasses};
 
 /// How much rounder than its cutter a returned end's hollows are, mm.
 const ROUNDER: f64 = 0.01;
@@ -53,14 +55,25 @@ pub(super) fn plan(bench: &Bench<'_>, moulding: &Moulding) -> Result<Vec<Work>, 
     let boards = nest::boards(&shop).map_err(|one| vec![bench.placed(one)])?;
     shop.room(&boards)?;
     let several = boards.len() > 1;
-    boards
-        .iter()
-        .enumerate()
-        .map(|(i, board)| {
-            let setup = if several { nest::BOARDS[i] } else { "top" };
-            shop.work(setup, board)
-        })
-        .collect()
+    let wider = nest::wider(&shop, boards.len());
+    let works = boards.iter().enumerate().map(|(i, board)| {
+        let setup = if several { nest::BOARDS[i] } else { "top" };
+        let mut work = shop.work(setup, board)?;
+        work.remarks.extend(wider.clone());
+        Ok(work)
+    });
+    all_or_wrong(works.collect())
+}
+
+/// All of them, or what is wrong with any, so that one look at the job is enough.
+fn all_or_wrong<T>(all: Vec<Result<T, Vec<Diagnostic>>>) -> Result<Vec<T>, Vec<Diagnostic>> {
+    let mut wrong: Vec<Diagnostic> = Vec::new();
+    for one in all.iter().filter_map(|one| one.as_ref().err()).flatten() {
+        if !wrong.contains(one) {
+            wrong.push(one.clone());
+        }
+    }
+    if wrong.is_empty() { Ok(all.into_iter().flatten().collect()) } else { Err(wrong) }
 }
 
 /// What can be said before anything is laid out.
@@ -182,8 +195,8 @@ impl Shop<'_> {
         let (mut remarks, mut cautions) = words::of(self);
         remarks.extend(rows::remark(self, board));
         let mut parting = Toolpath::default();
-        for (i, placed) in board.iter().enumerate() {
-            let part = self.part(placed)?;
+        let parts = all_or_wrong(board.iter().map(|placed| self.part(placed)).collect())?;
+        for (i, part) in parts.into_iter().enumerate() {
             parting.steps.extend(part.toolpath.steps);
             tabs.extend(part.tabs);
             if i == 0 {
@@ -209,6 +222,7 @@ impl Shop<'_> {
             cautions,
             weak: Vec::new(),
             pockets: Vec::new(),
+            section: Some(section_cut::of(self)),
         })
     }
 
@@ -320,6 +334,7 @@ impl Shop<'_> {
             hold: &hold,
             part_is_fixed: bench.fixed_within(&placed.outline),
             cutter: self.parting.0,
+            cutters: &bench.shop.cutters,
             data: &self.parting.1,
             machine: &bench.shop.machine,
             stock: bench.stock,

@@ -1,4 +1,5 @@
-//! Which cutters finish a face: the fewest that leave no more than was asked.
+//! Which cutters finish a face: the fewest that leave no more than was asked, or some more where they
+//! are quicker.
 
 use super::edge::Edge;
 use super::face::Face;
@@ -44,12 +45,18 @@ struct Judged<'a> {
     normals: Vec<Point>,
 }
 
-impl Choice {
-    /// Chooses among candidates. With `fixed` all of them are used, in their order. Else one
-    /// does if it leaves no more than asked; else the pair that leaves the least, a square end
-    /// first for level and upright pieces; a pair must leave less by a fifth than the best one.
+/// What candidates leave of a face, and who should finish it.
+pub struct Chooser<'a> {
+    section: &'a Section,
+    samples: Vec<Sample>,
+    judged: Vec<Judged<'a>>,
+    scallop: f64,
+}
+
+impl<'a> Chooser<'a> {
+    /// For candidates in any order.
     #[must_use]
-    pub fn of(section: &Section, candidates: &[Edge], scallop: f64, fixed: bool) -> Choice {
+    pub fn new(section: &'a Section, candidates: &[Edge], scallop: f64) -> Chooser<'a> {
         let samples = section.samples(scallop);
         let judged: Vec<Judged<'_>> = candidates
             .iter()
@@ -61,10 +68,38 @@ impl Choice {
                 Judged { index, edge: *edge, leaves, normals, finisher }
             })
             .collect();
-        let chosen: Vec<usize> =
-            if fixed { (0..judged.len()).collect() } else { fewest(&judged, &samples) };
-        let set: Vec<&Judged<'_>> = chosen.iter().map(|i| &judged[*i]).collect();
-        assign(&section.face, &set, &samples, scallop)
+        Chooser { section, samples, judged, scallop }
+    }
+
+    /// The fewest: one if it leaves no more than asked; else the pair that leaves the least, a
+    /// square end first for level and upright pieces; a pair must leave less by a fifth than the
+    /// best one.
+    #[must_use]
+    pub fn fewest(&self) -> Vec<usize> {
+        fewest(&self.judged, &self.samples)
+    }
+
+    /// The passes of these candidates, in this order.
+    #[must_use]
+    pub fn lay(&self, chosen: &[usize]) -> Choice {
+        let set: Vec<&Judged<'_>> = chosen.iter().filter_map(|i| self.judged.get(*i)).collect();
+        assign(&self.section.face, &set, &self.samples, self.scallop)
+    }
+
+    /// These candidates and one more in the order of work: square ends, then round ones, the widest
+    /// first.
+    #[must_use]
+    pub fn with(&self, chosen: &[usize], extra: usize) -> Vec<usize> {
+        let mut set = [chosen, &[extra]].concat();
+        let key = |i: &usize| {
+            let edge = self.judged.get(*i).map(|j| j.edge);
+            edge.map_or((true, 0.0), |edge| (edge.corner > 0.0, -edge.radius))
+        };
+        set.sort_by(|a, b| {
+            let ((first, wide), (second, narrow)) = (key(a), key(b));
+            first.cmp(&second).then(wide.total_cmp(&narrow))
+        });
+        set
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::span::Span;
 use crate::geometry::profile::Profile;
-use crate::geometry::{EPSILON, Piece, Point, point};
+use crate::geometry::{Contour, EPSILON, Piece, Point, point};
 use crate::part::Pose;
 use serde::Serialize;
 
@@ -59,6 +59,14 @@ impl Face {
         let height = spans.iter().map(highest).fold(0.0, f64::max);
         let face = Face { spans, hidden: Vec::new(), extent: (low, high), height, pose, stands };
         Face { hidden: face.hidden(&turned), ..face }
+    }
+
+    /// The whole section of the profile that it is the face of, in the pose, closed.
+    #[must_use]
+    pub fn outline(&self, profile: &Profile) -> Contour {
+        let turned: Vec<Piece> =
+            pieces(profile, self.pose).into_iter().map(|(piece, _)| piece).collect();
+        Contour::from_pieces(&turned, true)
     }
 
     /// How far up the moulding a point of its section lies, as it stands on the wall.

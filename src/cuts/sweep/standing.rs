@@ -6,15 +6,16 @@ use crate::geometry::{Point, point};
 
 /// Slices that a section is summed over.
 const SLICES: u32 = 48;
-/// Thinnest layer that is worth a pass of its own, mm.
-const LEAST: f64 = 0.2;
+/// Thinnest layer that a pass of its own takes, mm: a chip of the least cutters.
+const LEAST: f64 = 0.05;
 /// Share of the stepdown, and of its groove, that a pass may use: the rest is for rounding.
 const SHARE: f64 = 0.95;
 /// The same of the groove where a pass goes deeper than one stepdown in full width: the sides of a
 /// slot rub all the way up.
 const SOLID: f64 = 0.65;
-/// Slices that may be free in what still counts as full width.
-const TOLERATED: usize = 4;
+/// Width that may be free in what still counts as full width, mm: whoever measures the cut in cells
+/// of half a millimetre sees two of them less.
+const TOLERATED: f64 = 1.3;
 /// Halvings of a search for the next level: to a thousandth of the depth.
 const HALVINGS: usize = 10;
 
@@ -157,8 +158,7 @@ impl Slices {
     fn taken(&self, z: f64, before: f64) -> Taken {
         let mut taken =
             Taken { section: 0.0, depth: 0.0, head_on: self.middle.min(before) - z, whole: true };
-        let mut touched = 0;
-        let mut reached = 0;
+        let (mut touched, mut reached) = (0_u32, 0_u32);
         for (stands, rise) in &self.each {
             let stands = stands.min(before + rise);
             let off = stands - z - rise;
@@ -170,9 +170,9 @@ impl Slices {
             }
         }
         for (_, rise) in &self.each {
-            reached += usize::from(*rise < taken.depth);
+            reached += u32::from(*rise < taken.depth);
         }
-        taken.whole = touched + TOLERATED >= reached;
+        taken.whole = f64::from(touched) * self.wide + TOLERATED >= f64::from(reached) * self.wide;
         taken
     }
 }

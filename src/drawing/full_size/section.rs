@@ -2,11 +2,11 @@
 
 use super::elevation::layer;
 use super::furniture::furnish;
-use super::hatch::hatch;
 use super::ladder::{Beside, Span, ladder};
 use super::plan::PAST;
 use super::{Drawing, HeaderViews, Layer};
 use crate::drawing::LineStyle;
+use crate::drawing::hatch::hatch;
 use crate::geometry::point;
 use crate::layout::{Layout, Member, Seen};
 use std::f64::consts::FRAC_PI_4;

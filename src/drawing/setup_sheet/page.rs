@@ -61,6 +61,9 @@ pub(crate) fn html(sheet: &SetupSheet) -> String {
     if !sheet.extents.trim().is_empty() {
         section(&mut out, "Extents", &format!("<pre>{}</pre>\n", escape(&sheet.extents)));
     }
+    for picture in &sheet.sections {
+        section(&mut out, "Section and passes", picture);
+    }
     for map in &sheet.maps {
         section(&mut out, "Gouge and leftover", map);
     }

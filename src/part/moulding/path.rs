@@ -5,7 +5,7 @@
 
 use super::arcs::ellipse;
 use crate::diagnostic::Diagnostic;
-use crate::geometry::{CircularSegment, EPSILON, Piece, Point, point};
+use crate::geometry::{CircularSegment, EPSILON, Piece, Point, SegmentError, point};
 use crate::part::cap::segment_diagnostic;
 use crate::units::{Angle, Length, Shown};
 use schemars::JsonSchema;
@@ -142,7 +142,12 @@ impl PathShape {
                             .help("give `chord` and either `rise` or `radius`"));
                     }
                 };
-                let arc = made.map_err(|e| segment_diagnostic(e, key, named, shown))?;
+                let arc = made.map_err(|e| match (e, segment_diagnostic(e, key, named, shown)) {
+                    (SegmentError::Rise, told) => told.help(
+                        "for the hollow side give `grows = \"inward\"`; a straight one is `kind = \"line\"`",
+                    ),
+                    (_, told) => told,
+                })?;
                 let piece =
                     Piece { from: point(0.0, 0.0), to: point(arc.chord, 0.0), bulge: -arc.bulge() };
                 Ok(standing(vec![piece], *grows))

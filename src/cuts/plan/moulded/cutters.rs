@@ -2,7 +2,7 @@
 
 use super::Ready;
 use crate::cuts::plan::bench::Bench;
-use crate::cuts::sweep::{Choice, Edge, Face, Left, Leftover, Section};
+use crate::cuts::sweep::{Choice, Chooser, Edge, Face, FinishPasses, Left, Leftover, Section};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Point;
 use crate::part::Moulding;
@@ -54,18 +54,74 @@ pub(super) fn choose<'a>(
     let round = candidates.iter().map(|c| c.2.corner).fold(0.0, f64::max);
     let section = Section::new(face, round, rough.0.radius() + shape.cut.allowance.0, top);
     let tried: Vec<Edge> = candidates.iter().map(|c| c.2).collect();
-    let choice = Choice::of(&section, &tried, shape.cut.scallop.0, fixed);
+    let chooser = Chooser::new(&section, &tried, shape.cut.scallop.0);
     let tips = section.roughed(rough.2, shape.cut.allowance.0, &rough.1);
-    let plain: Vec<(Edge, Vec<Point>, f64)> = choice
-        .passes
-        .iter()
-        .map(|p| (candidates[p.cutter].2, p.tips.clone(), candidates[p.cutter].1.stepdown.value))
-        .collect();
-    let (stepped, left) = section.stepped((rough.2, &tips), &plain);
+    let laid = |set: &[usize]| Laid::new(chooser.lay(set), &section, (rough.2, &tips), &candidates);
+    let all: Vec<usize> = (0..candidates.len()).collect();
+    let mut set = if fixed { all.clone() } else { chooser.fewest() };
+    let mut best = laid(&set);
+    let length = moulding.length;
+    // Wider cutters go before as long as each saves more time than its change takes.
+    while !fixed && set.len() < MOST_CUTTERS && best.time(length, &candidates) > 2.0 * CHANGE {
+        let others = all.iter().filter(|i| !set.contains(i)).map(|i| chooser.with(&set, *i));
+        let tried = others.map(|set| {
+            let laid = laid(&set);
+            (laid.time(length, &candidates), set, laid)
+        });
+        let quickest = tried.min_by(|a, b| a.0.total_cmp(&b.0));
+        match quickest.filter(|q| q.0 + CHANGE < best.time(length, &candidates)) {
+            Some((_, quicker, laid)) => (set, best) = (quicker, laid),
+            None => break,
+        }
+    }
+    let Laid { choice, stepped, left } = best;
     let chosen = choice.passes.iter().map(|p| &candidates[p.cutter]);
     let finish = chosen.zip(stepped).map(|((c, data, edge), tips)| (*c, data.clone(), *edge, tips));
     let finish = finish.collect();
     Ok((section, Cutters { rough, finish, leftovers: choice.leftovers, left }))
+}
+
+/// A change of cutter, minutes: by hand, with Z touched off again (common practice).
+const CHANGE: f64 = 3.0;
+/// Lifting, travelling and going down between two passes, minutes.
+const LINK: f64 = 0.05;
+/// More finishing cutters than these are for the user to ask.
+const MOST_CUTTERS: usize = 3;
+
+/// Passes as chosen, as they are cut where too much stands, and what they leave.
+struct Laid {
+    choice: Choice,
+    stepped: Vec<Vec<Point>>,
+    left: Left,
+}
+
+impl Laid {
+    fn new(
+        choice: Choice,
+        section: &Section,
+        rough: (Edge, &[Point]),
+        candidates: &[Ready<'_>],
+    ) -> Laid {
+        let plain: Vec<(Edge, Vec<Point>, f64)> = choice
+            .passes
+            .iter()
+            .map(|p| {
+                (candidates[p.cutter].2, p.tips.clone(), candidates[p.cutter].1.stepdown.value)
+            })
+            .collect();
+        let (stepped, left) = section.stepped(rough, &plain);
+        Laid { choice, stepped, left }
+    }
+
+    /// About how long the passes take along so much moulding, minutes.
+    fn time(&self, length: f64, candidates: &[Ready<'_>]) -> f64 {
+        let each = self.choice.passes.iter().zip(&self.stepped);
+        let one = |(p, tips): (&FinishPasses, &Vec<Point>)| {
+            let along = length / candidates[p.cutter].1.feed.value.max(1.0);
+            tips.len() as f64 * (along + LINK)
+        };
+        each.map(one).sum()
+    }
 }
 
 /// How deep a cutter may go beside standing wood.

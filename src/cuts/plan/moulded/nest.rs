@@ -50,9 +50,12 @@ pub(super) fn boards(shop: &Shop<'_>) -> Result<Vec<Vec<Placed>>, Diagnostic> {
     // Columns on one board, a count of at most the segments.
     let columns =
         (((stock.x - size[0]) / (size[0] + apart) + 1e-9).floor().max(0.0) as usize + 1).min(count);
+    // Waste along the board's edges stays in one piece, so that no cut sets a part of it free.
+    let slot = shop.parting.0.diameter.0 + shop.bench.part.outline.allowance.0;
+    let width = stock.y - 2.0 * (slot + BETWEEN);
     let mut boards: Vec<Vec<Pile>> = Vec::new();
     for number in 0..count {
-        let open = boards.last_mut().and_then(|piles| room(piles, &pieces, number, stock.y));
+        let open = boards.last_mut().and_then(|piles| room(piles, &pieces, number, width));
         match open {
             Some((pile, at)) => pile.0.push((number, at)),
             None => {
@@ -207,6 +210,21 @@ pub(super) fn placed(piece: &Piece, at: Point) -> Placed {
     let corner = piece.outline.bounds().map_or(Point::default(), |(low, _)| low);
     let by = at - corner;
     Placed { segment: piece.segment, path: piece.path.moved(by), outline: piece.outline.moved(by) }
+}
+
+/// What board would hold more, where each holds one segment of several.
+pub(super) fn wider(shop: &Shop<'_>, boards: usize) -> Option<String> {
+    if boards < 2 || boards < shop.moulding.segments.len() || rows::pieces(shop).is_some() {
+        return None;
+    }
+    let pieces = pieces(shop).ok()?;
+    let [first, second, ..] = pieces.as_slice() else { return None };
+    let two = high(&pieces, 1, pitch(&first.footprint, &second.footprint)) - low(&pieces, 0, 0.0);
+    let slot = shop.parting.0.diameter.0 + shop.bench.part.outline.allowance.0;
+    Some(format!(
+        "Each board holds one segment; one {} wide would hold two.",
+        shop.bench.job.shown.both(two + 2.0 * (slot + BETWEEN))
+    ))
 }
 
 fn too_many(bench: &Bench<'_>, pieces: &[Piece], needed: usize) -> Diagnostic {
