@@ -47,6 +47,17 @@ fn a_point_between_chord_and_arc_is_inside() {
 }
 
 #[test]
+fn a_point_level_with_an_edge_shorter_than_a_micrometre_is_not_misjudged() {
+    // The right side of a square of 10 with a corner more, 0.0000008 mm above another.
+    let corners = [(0.0, 0.0), (10.0, 0.0), (10.0, 5.0), (10.0, 5.000_000_8), (10.0, 10.0)];
+    let mut square = Contour::polygon(&corners.map(|(x, y)| point(x, y)));
+    square.vertices.push(Vertex { at: point(0.0, 10.0), bulge: 0.0 });
+    assert!(square.contains(point(5.0, 5.000_000_4)));
+    assert!(!square.contains(point(-5.0, 5.000_000_4)));
+    assert!(!square.contains(point(15.0, 5.000_000_4)));
+}
+
+#[test]
 fn a_helix_has_its_length_and_bounds() {
     // Helix radius 5, pitch 2, one turn of ten: 314.795241 / 10 (closed form).
     let turn = Stroke {

@@ -2,10 +2,12 @@
 //!
 //! A front moves in from the outline (`wave`); every ring that it leaves is checked by
 //! `certificate`, which trusts nothing of how the ring was found. A ring that fails is put
-//! together a second way (`second_way`, `slices`) and certified again; if none passes, the
-//! answer is an error with the place. Work grows as n log n.
+//! together a second way (`second_way`, `slices`) and certified again; if none passes, all begins
+//! anew with corners seen as one from another distance, and if none passes then, the answer is an
+//! error with the place. Work grows as n log n.
 //!
-//! Bounds: a ring lies within 0.001 mm of its distance all along, and nothing that is farther
+//! Bounds: a ring lies within 0.001 mm of its distance all along (and 0.00005 mm more where
+//! corners so near to each other had to be seen as one), and nothing that is farther
 //! inside than the distance and 0.001 mm is left out, save loops under 0.0001 mm wide. Source
 //! arcs of a radius over a kilometre are taken as chords within 1e-7 mm. Coordinates may be up
 //! to a kilometre from zero; outlines far from zero are offset about their middle.
