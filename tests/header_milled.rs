@@ -277,3 +277,55 @@ fn refusals_of_a_moulding_nobody_asked_for_show_the_way_out() {
     let said: Vec<String> = all.iter().map(ToString::to_string).collect();
     assert!(said.iter().any(|one| one.contains("make = \"bend\"")), "{said:?}");
 }
+
+/// Both mouldings sprung: what lies flat on its back in the file is milled as it stands.
+fn sprung() -> String {
+    let text = SMALL.replace("[header.bed-mold]\n", "[header.bed-mold]\nspring = 40\n");
+    let text = text.replace("[header.cymatium]\n", "[header.cymatium]\nspring = 35\n");
+    text.replace(
+        "length = 240, width = 150, thickness = 14",
+        "length = 300, width = 200, thickness = 18",
+    )
+    .replace(
+        "length = 300, width = 90, thickness = 12",
+        "length = 300, width = 100, thickness = 14",
+    )
+    .replace("length = 150, width = 60, thickness = 12", "length = 180, width = 80, thickness = 14")
+}
+
+/// Of a back of 3, a face from (3, 0) and its end (x, y) before the lower back edge, turned by S:
+/// the lowest point is 3 cos S off the wall, the top is that of the upper back edge, y cos S, over
+/// -3 sin S; the face's end is x cos S + y sin S out.
+#[test]
+fn a_sprung_moulding_is_milled_as_it_stands_in_solid_wood() {
+    let job = job(&sprung());
+    for (name, spring, (x, y)) in
+        [("bed-mold", 40.0_f64, (11.0, 14.0)), ("cymatium-straight", 35.0, (10.0, 12.0))]
+    {
+        let (sin, cos) = spring.to_radians().sin_cos();
+        let profile = &moulding(&job, name).profile;
+        near(profile.back, 3.0 * cos);
+        near(profile.height(), y * cos + 3.0 * sin);
+        near(profile.thickness(), x * cos + y * sin);
+    }
+    let front = moulding(&job, "cymatium-front");
+    assert_eq!(front.profile, moulding(&job, "cymatium-straight").profile);
+    let report = header_report(&job).unwrap().unwrap();
+    // Nothing of it is left for the saw.
+    let text = report.text(job.shown);
+    assert!(!text.contains("compound") && text.contains("milled on the table"), "{text}");
+}
+
+#[test]
+fn programs_of_sprung_mouldings_pass() {
+    let (job, shop) = (job(&sprung()), Shop::built_in().unwrap());
+    let made = make(&job, &shop, &Dialect::find("millimetres").unwrap());
+    let made = made.unwrap_or_else(|e| panic!("{e}"));
+    for name in ["cap", "cymatium-front", "cymatium-straight", "bed-mold"] {
+        assert!(made.iter().any(|part| part.plan.part.name == name), "{name} has no program");
+    }
+    for program in made.iter().flat_map(|part| &part.programs) {
+        let findings = &program.verdict.findings;
+        assert_eq!(program.verdict.outcome, Outcome::Passed, "{}: {findings:?}", program.file_name);
+    }
+}

@@ -6,8 +6,9 @@
 //! it comes to X cos S + y sin S from the wall and y cos S - X sin S up (closed form). Wall and cap
 //! touch what then stands outermost.
 
+use crate::diagnostic::Diagnostic;
 use crate::geometry::profile::Profile;
-use crate::geometry::{Contour, EPSILON, Point, Vertex, point};
+use crate::geometry::{Contour, EPSILON, Piece, Point, Vertex, point};
 
 /// A profile, and its back's angle from the wall where it is sprung.
 #[derive(Clone, Copy, Debug)]
@@ -55,6 +56,36 @@ impl Standing<'_> {
             }
         }
         edges
+    }
+
+    /// As it is milled from the solid: the same face, standing; behind it wood up to wall and cap,
+    /// level below and above, so that it needs no spring. What is not sprung is milled as it is.
+    ///
+    /// # Errors
+    /// A face that, turned so, crosses itself or reaches the wall; with the keys of
+    /// [`Profile::traced`].
+    pub fn solid(&self) -> Result<Profile, Diagnostic> {
+        if self.spring.is_none() {
+            return Ok(self.profile.clone());
+        }
+        let (face, top) = (self.face(), self.size().0);
+        let mut pieces: Vec<Piece> = face.pieces().collect();
+        // Bevels that lie on the wall or the cap are no part of the face.
+        let lowest = |y: f64, piece: &Piece| y.min(piece.from.y);
+        let low = pieces.iter().fold(f64::INFINITY, lowest);
+        let first = pieces.iter().rposition(|piece| piece.from.y < low + EPSILON).unwrap_or(0);
+        let full = |piece: &Piece| piece.to.y > top - EPSILON;
+        let last = pieces.iter().position(full).map_or(pieces.len(), |i| i + 1);
+        pieces = pieces.get(first..last).unwrap_or_default().to_vec();
+        let line = |from: Point, to: Point| Piece { from, to, bulge: 0.0 };
+        if let Some(start) = pieces.first().map(|piece| piece.from).filter(|p| p.y > EPSILON) {
+            pieces.insert(0, line(point(start.x, 0.0), start));
+        }
+        if let Some(end) = pieces.last().map(|piece| piece.to).filter(|p| p.y < top - EPSILON) {
+            pieces.push(line(end, point(end.x, top)));
+        }
+        let back = pieces.first().map_or(0.0, |piece| piece.from.x);
+        Profile::traced(Contour::from_pieces(&pieces, false), back)
     }
 
     fn placed(&self, contour: &Contour) -> Contour {

@@ -6,7 +6,7 @@ use crate::diagnostic::Diagnostic;
 use crate::geometry::profile::Profile;
 use crate::job::{Hold, OnTable, Part, Shape, Stock, Tabs};
 use crate::layout::bend::{Advice, Board, MOST_RUN_OUT, from_solid};
-use crate::layout::{Joint, PieceEnd, PlanPiece, Role};
+use crate::layout::{Joint, PieceEnd, PlanPiece, Role, Standing};
 use crate::part::{PathShape, Pose, StraightShape};
 use crate::shop::Material;
 use crate::units::{Angle, Length, Shown};
@@ -64,9 +64,8 @@ impl HeaderEntry {
         };
         let bed = Form {
             key: "header.bed-mold",
-            profile: header.bed_mold.as_ref(),
+            standing: header.bed_standing(),
             height: header.layout.header.bed_mold.height,
-            spring: header.bed_spring,
         };
         let all = [
             of.front(material).transpose(),
@@ -104,31 +103,30 @@ const BED_ROLES: &[Role] = &[
     Role::BedRightEndReturn,
 ];
 
-/// A moulding's section as it would be milled.
+/// A moulding's section, and how it stands.
 struct Form<'a> {
     key: &'static str,
-    profile: Option<&'a Profile>,
+    standing: Option<Standing<'a>>,
     height: f64,
-    spring: Option<f64>,
 }
 
 impl Form<'_> {
-    /// Its profile, or why it cannot be milled. `asked` is the key that asks for it.
+    /// Its section as it stands, or why it cannot be milled. `asked` is the key that asks for it.
     fn known(&self, asked: &str) -> Result<Profile, Vec<Diagnostic>> {
-        let wrong = |message: &str, help: String| {
-            Err(vec![Diagnostic::error(message).key(asked.to_string()).help(help)])
+        let wrong = |message: String, help: String| {
+            vec![Diagnostic::error(message).key(asked.to_string()).help(help)]
         };
-        if self.spring.is_some() {
-            let help = "give one that is not sprung, or let it come ready made";
-            return wrong("a sprung moulding is hollow behind: not milled", help.to_string());
-        }
-        match self.profile {
-            Some(profile) => Ok(profile.clone()),
-            None => wrong(
-                "the moulding's profile is not known, only its size",
+        let Some(standing) = self.standing else {
+            return Err(wrong(
+                "the moulding's profile is not known, only its size".to_string(),
                 format!("give [[{0}.element]] tables, or a tracing as `{0}.profile`", self.key),
-            ),
-        }
+            ));
+        };
+        standing.solid().map_err(|why| {
+            let message =
+                format!("the sprung moulding cannot stand as solid wood: {}", why.message);
+            wrong(message, "change its spring or profile, or let it come ready made".to_string())
+        })
     }
 }
 
@@ -143,9 +141,8 @@ impl Milled<'_> {
     fn cymatium(&self) -> Form<'_> {
         Form {
             key: "header.cymatium",
-            profile: self.header.cymatium.as_ref(),
+            standing: self.header.cap_standing(),
             height: self.header.layout.header.cymatium.map_or(0.0, |c| c.height),
-            spring: self.header.cap_spring,
         }
     }
 
@@ -157,11 +154,14 @@ impl Milled<'_> {
             Some(material) => self.header.bending(material).map_err(|one| vec![one])?,
             None => None,
         };
-        let advised =
-            matches!(&bend, Some(Ok((_, report))) if matches!(report.advice, Advice::FromSolid(_)));
+        // Sprung it does not bend: it is milled wherever there is a board for it.
+        let advised = match &bend {
+            Some(Ok((_, report))) => matches!(report.advice, Advice::FromSolid(_)),
+            _ => self.header.cap_spring.is_some() && self.entry.bend.board.is_some(),
+        };
         let wanted = match cymatium.make {
             Some(make) => make == Make::Mill,
-            None => form.profile.is_some() && (advised || cymatium.front.is_some()),
+            None => form.standing.is_some() && (advised || cymatium.front.is_some()),
         };
         if !wanted {
             return Ok(None);
