@@ -159,6 +159,9 @@ fn strokes_are_a_fifth_of_the_grid_points_or_fewer() {
     let [strokes, arcs, points, ..] = counts[..] else { panic!("{told}") };
     assert!(points >= 5.0 * strokes, "{strokes} strokes for {points} points");
     assert!(arcs > 0.0, "arcs in the vertical planes are used");
+    // What acceleration costs is told: some of the time, for passes turn round, and not all.
+    let lost = numbers(remark(&told, "slowing down for turns"))[0];
+    assert!(lost > 0.0 && lost < 100.0, "{lost} % of the time");
 }
 
 #[test]

@@ -4,12 +4,14 @@
 mod chain;
 mod finish;
 mod fragile;
+mod pace;
 pub(super) mod pen;
 mod rough;
 mod thin;
 
 pub use finish::{Course, Finish, Rest};
 pub use fragile::{Fragile, Weakness, short_grain, too_narrow, undercut};
+pub use pace::Pace;
 pub use rough::Rough;
 
 use crate::diagnostic::Diagnostic;
@@ -74,6 +76,8 @@ pub struct Count {
     pub length: f64,
     /// The greatest turn between strokes of a pass, radians.
     pub sharpest: f64,
+    /// How long the strokes of a finish take; zero for other cuts.
+    pub pace: Pace,
 }
 
 /// The end of a cutter of the table.

@@ -8,7 +8,7 @@ pub use course::Course;
 
 use super::chain::chains;
 use super::pen::Pen;
-use super::{ReliefPlan, ReliefSpec};
+use super::{Pace, ReliefPlan, ReliefSpec};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::cutter_surface::CutterSurface;
 use crate::geometry::{HeightField, Point3};
@@ -96,7 +96,8 @@ impl Finish<'_> {
             }
             pen.retract();
         }
-        let count = pen.count;
+        let mut count = pen.count;
+        count.pace = Pace::of(&pen.toolpath, spec.tooling.machine);
         let way = match self.course {
             Course::Lines(angle) => format!("at {:.0} degrees to x", angle.to_degrees()),
             Course::Border => "along the border".to_string(),
@@ -117,6 +118,10 @@ impl Finish<'_> {
                 length(spec.tolerance),
                 count.sharpest.to_degrees(),
                 length(count.length / count.strokes as f64)
+            ));
+            remarks.push(format!(
+                "{:.0} % of these passes' time goes into slowing down for turns and short strokes: the machine's acceleration and corner tolerance set that",
+                100.0 * count.pace.lost()
             ));
         }
         Ok(ReliefPlan { toolpath: pen.toolpath, count, remarks })

@@ -58,10 +58,14 @@ impl<'a, S: Simd> Search<'a, S> {
     /// The values at a group whose lattice of offsets starts at these cells, one for each row;
     /// each row is handed to `put`.
     #[inline(always)]
-    pub(super) fn group(&mut self, corners: [usize; DOWN], mut put: impl FnMut(usize, &[f32])) {
+    pub(super) fn group(&mut self, corners: [usize; DOWN], put: impl FnMut(usize, &[f32])) {
         let (simd, table, extent) = (self.simd, self.table, self.extent);
         let heights = Self::view(&self.windows.heights, corners, extent);
         let mut best = [[simd.splat_f32s(f32::NEG_INFINITY); ACROSS]; DOWN];
+        if table.levels == 0 {
+            try_all(simd, &table.offsets, heights, &mut best);
+            return hand_over::<S>(&best, put);
+        }
         try_all(simd, &table.offsets[self.near.range()], heights, &mut best);
         let top = table.levels - 1;
         for block in &table.blocks[top] {
@@ -92,11 +96,17 @@ impl<'a, S: Simd> Search<'a, S> {
         if count > 0 {
             self.near = self.open[0][count / 2];
         }
-        for (down, row) in best.iter().enumerate() {
-            let mut values = [0.0; WIDEST];
-            S::as_mut_simd_f32s(&mut values).0[..ACROSS].copy_from_slice(row);
-            put(down, &values[..Self::COLUMNS]);
-        }
+        hand_over::<S>(&best, put);
+    }
+}
+
+/// Hands each row of a group on.
+#[inline(always)]
+fn hand_over<S: Simd>(best: &Group<S>, mut put: impl FnMut(usize, &[f32])) {
+    for (down, row) in best.iter().enumerate() {
+        let mut values = [0.0; WIDEST];
+        S::as_mut_simd_f32s(&mut values).0[..ACROSS].copy_from_slice(row);
+        put(down, &values[..Search::<S>::COLUMNS]);
     }
 }
 

@@ -12,6 +12,9 @@ pub(super) const LEVELS: usize = SIDES.len();
 /// A node this much beyond the radius is on the rim: rounding put it there.
 const RIM: f64 = 1.0 + 1e-9;
 
+/// So few offsets are all tried: looking for those that matter takes longer.
+const FEW: usize = 200;
+
 /// One offset: where its height is from the lattice's corner in a tile, and the section's height.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Offset {
@@ -89,6 +92,9 @@ impl SectionTable {
             for column in (0..span).step_by(side) {
                 maker.add(levels - 1, column, row);
             }
+        }
+        if maker.table.offsets.len() <= FEW {
+            maker.table.levels = 0;
         }
         maker.table
     }
