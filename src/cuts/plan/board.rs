@@ -1,6 +1,7 @@
 //! Boards: what is cut into their faces, then round them, all through.
 
 mod edges;
+mod open;
 mod pockets;
 mod wanted;
 
@@ -162,7 +163,7 @@ impl<'a> Side<'a> {
             take(&mut kinds[1], self.holes(hole));
         }
         let rebates = features.rebates.iter().filter(|(_, r)| r.face == self.face);
-        let rebates = rebates.map(|(key, r)| pockets::rebate(self, key, r, contour));
+        let rebates = rebates.map(|(key, r)| open::rebate(self, key, r, contour));
         let own = features.pockets.iter().filter(|p| p.face == self.face);
         let own = own.map(|p| Ok(p.clone()));
         for (i, pocket) in rebates.chain(own).enumerate() {
