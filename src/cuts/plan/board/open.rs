@@ -103,7 +103,19 @@ pub(super) fn before<'s>(
     let all = side.bench.part.features.pockets.iter();
     all.take_while(|other| other.key != pocket.key)
         .filter(|other| other.face == pocket.face && other.depth >= pocket.depth - 1e-6)
-        .filter(|_| !pocket.open.is_empty())
+        .filter(|other| beside(side, pocket, other))
+}
+
+/// Whether another pocket lies where this one's cutter runs out, so far as boxes tell.
+fn beside(side: &Side<'_>, pocket: &Pocket, other: &Pocket) -> bool {
+    let by = beyond(side, pocket);
+    let Some((low, high)) = other.region.outer().bounds() else { return false };
+    pocket.open.edges(&pocket.region, by).iter().any(|(edge, _)| {
+        let line = Contour::from_pieces(&[*edge], false);
+        line.bounds().is_some_and(|(from, to)| {
+            from.x - by < high.x && to.x + by > low.x && from.y - by < high.y && to.y + by > low.y
+        })
+    })
 }
 
 fn in_deeper(deeper: &[Region], (at, out): (Point, Point), cutter: &Cutter) -> Option<Point> {

@@ -1,6 +1,7 @@
 //! The pockets and rebates of one face.
 
-use super::{Cut, Operation, Side, open};
+use super::sequence::{Phase, Task};
+use super::{Operation, Side, open};
 use crate::cuts::PocketFigures;
 use crate::cuts::pen::Pen;
 use crate::cuts::pocket::{Before, Engagement, PocketCut, Unreached, unreached};
@@ -17,8 +18,20 @@ pub(super) const ALLOWANCE: f64 = 0.08;
 /// are roughed to their line.
 const DEEPEST_FINISH: f64 = 3.0;
 
-/// The operations of a pocket, one for each cutter; with what should be said of it.
-pub(super) fn plan(side: &Side<'_>, pocket: &Pocket) -> Result<Cut, Diagnostic> {
+/// What clears a pocket, and what should be said of it.
+pub(super) struct Planned {
+    /// The pocket's key.
+    pub key: String,
+    /// One for each cutter, in order.
+    pub tasks: Vec<Task>,
+    /// Keys of the pockets that must be cut before.
+    pub needs: Vec<String>,
+    pub remarks: Vec<String>,
+    pub figures: Vec<PocketFigures>,
+}
+
+/// The tasks of a pocket, one for each cutter; with what should be said of it.
+pub(super) fn plan(side: &Side<'_>, pocket: &Pocket) -> Result<Planned, Diagnostic> {
     let bench = side.bench;
     let wrong = |why: OffsetError| inset(side, &pocket.key, &why);
     let wanted = turned(side, &pocket.region).map_err(wrong)?;
@@ -59,7 +72,9 @@ pub(super) fn plan(side: &Side<'_>, pocket: &Pocket) -> Result<Cut, Diagnostic> 
             said.extend(engaged(side, pocket, cutter, &met));
             said.push(timed(pocket, cutter, &told));
             figures.push(told);
-            all.push(operation);
+            let Operation { cutter, data, toolpath } = operation;
+            let task = Task::new(Phase::Inside, &cutter, data, vec![vec![toolpath]]);
+            all.push(Task { area: Some(wanted.clone()), ..task });
         }
         (before, radius) = (centres, cutter.radius());
     }
@@ -74,7 +89,13 @@ pub(super) fn plan(side: &Side<'_>, pocket: &Pocket) -> Result<Cut, Diagnostic> 
     }
     let left = unreached(&wanted, &before, radius);
     said.extend(unreached_places(side, pocket, &left));
-    Ok(Cut { operations: all, remarks: said, pockets: figures })
+    Ok(Planned {
+        key: pocket.key.clone(),
+        tasks: all,
+        needs: open::before(side, pocket).map(|other| other.key.clone()).collect(),
+        remarks: said,
+        figures,
+    })
 }
 
 /// One cutter's work in a pocket, and where its middle could go.
