@@ -12,7 +12,8 @@ pub use crate::tracing::TracingEntry;
 pub use file::{Job, JobFile, Part, PartEntry};
 pub use header::{
     BedMoldEntry, Bend, BendEntry, CoronaEntry, CymatiumEntry, FriezeEntry, Header, HeaderEntry,
-    Make, MillEntry, OverhangEntry, PanelEntry, SawEntry, StickEntry, StickOf,
+    LeastRise, Make, MillEntry, OverhangEntry, PanelEntry, RiseEntry, SawEntry, StickEntry,
+    StickOf,
 };
 pub use kind::{PartKind, Shape};
 pub use on_table::OnTable;

@@ -44,6 +44,15 @@ fn the_inch_sample_is_as_worked_by_hand() {
 /// at -290 and 330, 16 over the chord, 16 asked: 32 * 550² / (550² - 330²) = 50, and the radius
 /// (550² + 50²) / 100 = 3050.
 #[test]
+fn the_least_rise_may_be_asked_for_by_its_word() {
+    let asked = INCHES.replace("rise        = \"2 1/4\"", "rise        = \"least\"");
+    assert_ne!(asked, INCHES);
+    let layout = Job::read("door-header.toml", &asked).unwrap().header.unwrap().layout;
+    near(layout.cap.rise, 484.0 / 280.9375 * INCH);
+    near(layout.cap.rise, layout.least_rise);
+}
+
+#[test]
 fn the_metric_sample_takes_the_least_rise() {
     let header = Job::read("door-header-metric.toml", METRIC).unwrap().header.unwrap();
     let cap = &header.layout.cap;

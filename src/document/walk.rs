@@ -98,6 +98,34 @@ impl Walk<'_> {
             return self.word(&words, value.get_ref(), path);
         }
         let kind = kind(value.get_ref());
+        // Words that may stand instead of something else.
+        let (worded, others): (Vec<_>, Vec<_>) = alternatives
+            .into_iter()
+            .partition(|a| schema::words(std::slice::from_ref(a)).is_some());
+        let words = schema::words(&worded).unwrap_or_default();
+        if let Some(word) = value.get_ref().as_str().filter(|w| words.iter().any(|k| k == w)) {
+            return Value::String(word.to_string());
+        }
+        let found = self.found.len();
+        let value = self.other(&others, value, kind, path);
+        if let (Some(wrong), false) = (self.found.get_mut(found), words.is_empty())
+            && wrong.help.is_none()
+        {
+            let or = words.join("` or `");
+            let wanted = others.iter().map(describe).collect::<Vec<_>>().join(" or ");
+            wrong.help = Some(format!("{wanted}, or `{or}`"));
+        }
+        value
+    }
+
+    /// A value that is none of a choice's words.
+    fn other(
+        &mut self,
+        alternatives: &[SchemaObject],
+        value: &Spanned<DeValue<'_>>,
+        kind: &str,
+        path: &str,
+    ) -> Value {
         let fitting: Vec<_> = alternatives.iter().filter(|a| schema::admits(a, kind)).collect();
         match (value.get_ref(), fitting.as_slice()) {
             (_, []) => {

@@ -20,6 +20,24 @@ use crate::units::{Angle, Length};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+/// How far the cap's front rises.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(untagged)]
+pub enum RiseEntry {
+    /// As far as it must.
+    Word(LeastRise),
+    /// So far.
+    Length(Length),
+}
+
+/// The rise that is found, not given.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum LeastRise {
+    /// The least that covers the break.
+    Least,
+}
+
 /// A header over a cased opening. Without `rise` and `radius` the cap's front has the least rise
 /// that covers the break.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -27,9 +45,9 @@ use serde::{Deserialize, Serialize};
 pub struct HeaderEntry {
     /// Over the casings, outer edge to outer edge.
     pub cased_width: Length,
-    /// Rise of the cap's front over the line between its corners.
+    /// Rise of the cap's front over the line between its corners, or `least`: the least that covers.
     #[serde(default)]
-    pub rise: Option<Length>,
+    pub rise: Option<RiseEntry>,
     /// Radius of the cap's front, instead of its rise.
     #[serde(default)]
     pub radius: Option<Length>,

@@ -1,7 +1,7 @@
 //! From a header's file to its layout, its profiles and the part that the table cuts.
 
 use super::molding::{Given, Section};
-use super::{BendEntry, HeaderEntry, StickEntry, StickOf};
+use super::{BendEntry, HeaderEntry, LeastRise, RiseEntry, StickEntry, StickOf};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::profile::Profile;
 use crate::job::{OnTable, PartEntry, PartKind, Stock};
@@ -192,7 +192,8 @@ impl HeaderEntry {
                 at_break: self.overhang.at_break.0,
             },
             front: match (self.rise, self.radius) {
-                (Some(rise), _) => layout::Front::Rise(rise.0),
+                (Some(RiseEntry::Length(rise)), _) => layout::Front::Rise(rise.0),
+                (Some(RiseEntry::Word(LeastRise::Least)), _) => layout::Front::Least,
                 (None, Some(radius)) => layout::Front::Radius(radius.0),
                 (None, None) => layout::Front::Least,
             },

@@ -64,6 +64,9 @@ void main() {
   shade = vec4(base * light, 1.0);
 }`;
 
+// Points of the path that are drawn behind the cutter: more would hide a carving.
+const TRAIL = 4000;
+
 const LINE_VERTEX = `#version 300 es
 precision highp float;
 layout(location = 0) in vec3 point; layout(location = 1) in float kind;
@@ -236,7 +239,8 @@ class Scene {
     gl.uniformMatrix4fv(this.lines.names.camera, false, camera);
     gl.enable(gl.BLEND);
     gl.blendFuncSeparate(gl.SRC_ALPHA, gl.ONE_MINUS_SRC_ALPHA, gl.ONE, gl.ONE_MINUS_SRC_ALPHA);
-    if (this.showPath) this.drawLines(this.pathArray, gl.LINE_STRIP, 0, Math.min(upTo + 1, this.path.count), [0.05, 0.05, 0.05, 0.4], [0.3, 0.3, 0.3, 0.45]);
+    const last = Math.min(upTo + 1, this.path.count), first = Math.max(0, last - TRAIL);
+    if (this.showPath) this.drawLines(this.pathArray, gl.LINE_STRIP, first, last - first, [0.05, 0.05, 0.05, 0.4], [0.3, 0.3, 0.3, 0.45]);
     const t = this.things;
     this.drawLines(t, gl.LINES, 0, t.clamps, [0.4, 0.2, 0.4, 1]);
     this.drawLines(t, gl.LINES, t.clamps, t.axes - t.clamps, [0, 0, 0, 1]);
