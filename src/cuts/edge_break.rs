@@ -60,38 +60,45 @@ pub(super) fn passes(form: EdgeForm, size: f64, cutter: &Cutter) -> Vec<Pass> {
     }
 }
 
-/// Round the whole outline (counter-clockwise), climb milling, from and to travel height.
-pub(super) fn around(
-    pen: &mut Pen<'_>,
-    data: &CuttingData,
-    outline: &Contour,
-    top: f64,
-    passes: &[Pass],
-) -> Result<(), OffsetError> {
-    let mut above = top;
+/// The ways of the tip round a whole outline (counter-clockwise), climb milling, one for each pass.
+pub(super) fn rings(outline: &Contour, passes: &[Pass]) -> Result<Vec<(Track, Pass)>, OffsetError> {
+    let mut all = Vec::new();
     for pass in passes {
         let loops = outline.offset(-pass.aside)?;
         let Some(longest) = loops.iter().max_by(|a, b| a.length().total_cmp(&b.length())) else {
             continue;
         };
         let clockwise = if longest.area() > 0.0 { longest.reversed() } else { longest.clone() };
-        let track = Track::new(&clockwise);
-        pen.approach(track.at(0.0));
+        all.push((Track::new(&clockwise), *pass));
+    }
+    Ok(all)
+}
+
+/// Round all rings, each begun beside `from`, from and to travel height.
+pub(super) fn around(
+    pen: &mut Pen<'_>,
+    data: &CuttingData,
+    rings: &[(Track, Pass)],
+    from: Point,
+    top: f64,
+) {
+    let mut above = top;
+    for (track, pass) in rings {
+        let mut place = track.nearest(from);
+        pen.approach(track.at(place));
         pen.plunge(above);
-        let mut place = 0.0;
         for z in levels(above, top - pass.depth, data.stepdown.value) {
             let run = (above - z) / data.ramp_angle.value.tan();
             let heights = Profile::through(vec![(place, above), (place + run, z)]);
-            pen.follow(&track, (place, place + run), &heights, &|_| Purpose::Entry);
+            pen.follow(track, (place, place + run), &heights, &|_| Purpose::Entry);
             let end = place + run + track.length();
             let level = Profile::level(z);
-            pen.follow(&track, (place + run, end), &level, &|_| Purpose::Finish);
+            pen.follow(track, (place + run, end), &level, &|_| Purpose::Finish);
             place = end.rem_euclid(track.length());
             above = z;
         }
         pen.retract();
     }
-    Ok(())
 }
 
 /// Along one side from end to end and `beyond` both, from and to travel height. A centre-cutting

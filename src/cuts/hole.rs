@@ -4,7 +4,7 @@ use super::levels::levels;
 use super::pen::Pen;
 use super::profile::Profile;
 use super::track::Track;
-use crate::geometry::{Contour, Piece, Point, point};
+use crate::geometry::{Contour, Piece, Point};
 use crate::part::features::Bore;
 use crate::shop::{Cutter, CuttingData};
 use crate::toolpath::Purpose;
@@ -28,6 +28,8 @@ pub(super) struct HoleCut {
     pub bottom: f64,
     /// How.
     pub bore: Bore,
+    /// Where a helix begins, radians round its middle.
+    pub from: f64,
 }
 
 /// Makes a hole, from and to travel height.
@@ -68,13 +70,15 @@ fn helix(pen: &mut Pen<'_>, cutter: &Cutter, data: &CuttingData, hole: &HoleCut,
     let pitch = data.stepdown.value.min(first.length() * data.ramp_angle.value.tan());
     let turns = ((hole.top - hole.bottom) / pitch).max(0.0);
     let down = turns * first.length();
-    pen.approach(first.at(0.0));
+    let start = first.nearest(hole.at + Point::polar(inner, hole.from));
+    pen.approach(first.at(start));
     pen.plunge(hole.top);
-    let heights = Profile::through(vec![(0.0, hole.top), (down, hole.bottom)]);
-    pen.follow(&first, (0.0, down), &heights, &|_| Purpose::Entry);
+    let heights = Profile::through(vec![(start, hole.top), (start + down, hole.bottom)]);
+    let end = start + down;
+    pen.follow(&first, (start, end), &heights, &|_| Purpose::Entry);
     let level = Profile::level(hole.bottom);
     let wall = if inner < around { Purpose::Rough } else { Purpose::Finish };
-    pen.follow(&first, (down, down + first.length()), &level, &|_| wall);
+    pen.follow(&first, (end, end + first.length()), &level, &|_| wall);
     if inner >= around {
         return;
     }
@@ -82,7 +86,7 @@ fn helix(pen: &mut Pen<'_>, cutter: &Cutter, data: &CuttingData, hole: &HoleCut,
     // The helix ends anywhere on its circle: back to its start along the floor.
     let home = |pen: &mut Pen<'_>, z: f64| {
         let from = pen.at().xy();
-        let to = hole.at + point(inner, 0.0);
+        let to = hole.at + Point::polar(inner, hole.from);
         if from.distance(to) > 1e-6 {
             pen.stroke(Purpose::Rough, &Piece { from, to, bulge: 0.0 }, z, z);
         }
@@ -94,11 +98,12 @@ fn helix(pen: &mut Pen<'_>, cutter: &Cutter, data: &CuttingData, hole: &HoleCut,
         for i in 1..=(count as usize) {
             let radius = inner + (around - inner) * i as f64 / count;
             let from = pen.at().xy();
-            let to = hole.at + point(radius, 0.0);
+            let to = hole.at + Point::polar(radius, hole.from);
             pen.stroke(Purpose::Rough, &Piece { from, to, bulge: 0.0 }, z, z);
             let track = ring(radius);
             let purpose = if i as f64 == count { Purpose::Finish } else { Purpose::Rough };
-            pen.follow(&track, (0.0, track.length()), &Profile::level(z), &|_| purpose);
+            let start = track.nearest(to);
+            pen.follow(&track, (start, start + track.length()), &Profile::level(z), &|_| purpose);
         }
         home(pen, z);
     }

@@ -1,68 +1,281 @@
-//! In which order places are visited, so that little is travelled.
+//! In which order work is done, so that little is travelled in the air.
 //!
-//! From place to nearest place, then made shorter by turning stretches of the order round while
-//! that helps (2-opt: G. A. Croes, A method for solving traveling-salesman problems, Operations
-//! Research 6, 1958).
+//! From stop to nearest stop, then made shorter while that helps: by turning stretches round
+//! (2-opt: G. A. Croes, A method for solving traveling-salesman problems, Operations Research 6,
+//! 1958), by putting short stretches elsewhere (I. Or, dissertation, Northwestern University,
+//! 1976), and by choosing for every stop where it is begun. What must come first stays first.
 
 use crate::geometry::Point;
 
-/// What turning round must gain, mm: less is rounding, and could go on for ever.
+/// What a change must gain, mm: less is rounding, and could go on for ever.
 const LEAST_GAIN: f64 = 1e-9;
 
-/// The order in which to visit every place once, as their numbers. It starts from `start` if
-/// there is one, else at whichever place makes it short, and ends anywhere.
-pub(super) fn order(start: Option<Point>, places: &[Point]) -> Vec<usize> {
-    let Some(start) = start else {
-        // The farthest from the middle is an end of a short way.
-        let middle = places.iter().fold(Point::default(), |sum, p| sum + *p);
-        let middle = middle * (1.0 / places.len().max(1) as f64);
-        let off = |i: &usize| places[*i].distance(middle);
-        let first = (0..places.len()).rev().max_by(|a, b| off(a).total_cmp(&off(b)));
-        return first.map_or(Vec::new(), |first| from_place(places, first));
-    };
-    let with_start: Vec<Point> = std::iter::once(start).chain(places.iter().copied()).collect();
-    from_place(&with_start, 0).into_iter().skip(1).map(|i| i - 1).collect()
+/// Stops that are put elsewhere together, at most.
+const STRETCH: usize = 3;
+
+/// A piece of work between two ways in the air.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Stop {
+    /// All of a lower phase come before all of a higher one.
+    pub phase: usize,
+    /// The ways in which it can be done: where each begins and ends. At least one.
+    pub ways: Vec<(Point, Point)>,
+    /// Numbers of stops of the same phase that come before it.
+    pub after: Vec<usize>,
 }
 
-fn from_place(places: &[Point], first: usize) -> Vec<usize> {
-    let mut order = nearest_next(places, first);
-    while shorten(places, &mut order) {}
-    order
+/// A stop's number and the number of its way.
+pub(super) type Visit = (usize, usize);
+
+/// Every stop once, from `start` on to wherever it ends. The way in the air is no longer than
+/// from nearest to nearest, and no longer than in the order given.
+pub(super) fn order(start: Point, stops: &[Stop]) -> Vec<Visit> {
+    let made = [nearest_next(start, stops), as_given(start, stops)].map(|visits| {
+        let mut tour = Tour::new(start, stops, visits);
+        tour.improve();
+        tour.visits
+    });
+    let [a, b] = made;
+    if length(start, stops, &b) < length(start, stops, &a) - LEAST_GAIN { b } else { a }
 }
 
-fn nearest_next(places: &[Point], first: usize) -> Vec<usize> {
-    let mut left: Vec<usize> = (0..places.len()).filter(|i| *i != first).collect();
-    let mut order = vec![first];
-    let mut at = places[first];
-    let off = |at: Point, i: usize| places[i].distance(at);
-    while let Some(k) =
-        (0..left.len()).min_by(|a, b| off(at, left[*a]).total_cmp(&off(at, left[*b])))
-    {
-        let next = left.remove(k);
-        order.push(next);
-        at = places[next];
+/// The way in the air, mm.
+pub(super) fn length(start: Point, stops: &[Stop], visits: &[Visit]) -> f64 {
+    let mut at = start;
+    let mut sum = 0.0;
+    for (stop, way) in visits {
+        let (from, to) = stops[*stop].ways[*way];
+        sum += at.distance(from);
+        at = to;
     }
-    order
+    sum
 }
 
-/// Turns every stretch round that makes the way shorter so; whether any did.
-fn shorten(places: &[Point], order: &mut [usize]) -> bool {
-    let mut shorter = false;
-    let way = |a: usize, b: usize| places[a].distance(places[b]);
-    for i in 1..order.len() {
-        for j in i + 1..order.len() {
-            let before = way(order[i - 1], order[i]);
-            let after = way(order[i - 1], order[j]);
-            // Behind the last place the way ends.
-            let tail =
-                order.get(j + 1).map_or(0.0, |&next| way(order[j], next) - way(order[i], next));
-            if before + tail - after > LEAST_GAIN {
-                order[i..=j].reverse();
-                shorter = true;
-            }
+/// Stops that may come next: of the lowest phase that is left, after what they come after.
+fn ready(stops: &[Stop], done: &[bool]) -> Vec<usize> {
+    let left = || (0..stops.len()).filter(|i| !done[*i]);
+    let Some(phase) = left().map(|i| stops[i].phase).min() else { return Vec::new() };
+    let free = |i: &usize| stops[*i].phase == phase && stops[*i].after.iter().all(|k| done[*k]);
+    let free: Vec<usize> = left().filter(free).collect();
+    // A circle of stops that wait for one another can not be kept; it is cut at its first.
+    if free.is_empty() {
+        left().filter(|i| stops[*i].phase == phase).take(1).collect()
+    } else {
+        free
+    }
+}
+
+fn build(
+    start: Point,
+    stops: &[Stop],
+    choose: impl Fn(Point, &[usize]) -> Option<Visit>,
+) -> Vec<Visit> {
+    let mut done = vec![false; stops.len()];
+    let mut at = start;
+    let mut visits = Vec::with_capacity(stops.len());
+    while let Some(visit) = choose(at, &ready(stops, &done)) {
+        done[visit.0] = true;
+        at = stops[visit.0].ways[visit.1].1;
+        visits.push(visit);
+    }
+    visits
+}
+
+/// The way of a stop that begins nearest.
+fn best_way(stops: &[Stop], at: Point, stop: usize) -> usize {
+    let off = |way: &usize| stops[stop].ways[*way].0.distance(at);
+    (0..stops[stop].ways.len()).min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(0)
+}
+
+/// From each stop to the nearest that may come next.
+pub(super) fn nearest_next(start: Point, stops: &[Stop]) -> Vec<Visit> {
+    build(start, stops, |at, ready| {
+        let off = |i: &usize| stops[*i].ways[best_way(stops, at, *i)].0.distance(at);
+        let next = ready.iter().copied().min_by(|a, b| off(a).total_cmp(&off(b)))?;
+        Some((next, best_way(stops, at, next)))
+    })
+}
+
+/// In the order given, as far as what must come first allows.
+pub(super) fn as_given(start: Point, stops: &[Stop]) -> Vec<Visit> {
+    build(start, stops, |_, ready| ready.first().map(|i| (*i, 0)))
+}
+
+/// An order that is being made shorter.
+struct Tour<'a> {
+    start: Point,
+    stops: &'a [Stop],
+    visits: Vec<Visit>,
+    /// Where each stop stands in `visits`.
+    places: Vec<usize>,
+}
+
+impl<'a> Tour<'a> {
+    fn new(start: Point, stops: &'a [Stop], visits: Vec<Visit>) -> Tour<'a> {
+        let mut tour = Tour { start, stops, visits, places: vec![0; stops.len()] };
+        tour.number();
+        tour
+    }
+
+    fn number(&mut self) {
+        for (place, (stop, _)) in self.visits.iter().enumerate() {
+            self.places[*stop] = place;
         }
     }
-    shorter
+
+    fn improve(&mut self) {
+        self.begin_anew();
+        while self.turn() | self.put_elsewhere() | self.begin_anew() {}
+    }
+
+    fn ends(&self, place: usize) -> (Point, Point) {
+        let (stop, way) = self.visits[place];
+        self.stops[stop].ways[way]
+    }
+
+    /// Where the cutter is before the stop at this place.
+    fn before(&self, place: usize) -> Point {
+        place.checked_sub(1).map_or(self.start, |i| self.ends(i).1)
+    }
+
+    /// The way from the end of one place to the begin of another.
+    fn air(&self, from: usize, to: usize) -> f64 {
+        self.ends(from).1.distance(self.ends(to).0)
+    }
+
+    /// The way on from a point to the stop at a place; none after the last.
+    fn on(&self, from: Point, place: usize) -> f64 {
+        if place < self.visits.len() { from.distance(self.ends(place).0) } else { 0.0 }
+    }
+
+    /// Whether the stop at `place` may come before all from `first` up to it.
+    fn may_lead(&self, first: usize, place: usize) -> bool {
+        let stop = &self.stops[self.visits[place].0];
+        stop.phase == self.stops[self.visits[first].0].phase
+            && stop.after.iter().all(|k| !(first..place).contains(&self.places[*k]))
+    }
+
+    /// Turns every stretch round that makes the way shorter so; whether any did.
+    fn turn(&mut self) -> bool {
+        let mut shorter = false;
+        for i in 0..self.visits.len() {
+            // Ways within the stretch, there and back.
+            let (mut there, mut back) = (0.0, 0.0);
+            let mut j = i + 1;
+            while j < self.visits.len() && self.may_lead(i, j) {
+                there += self.air(j - 1, j);
+                back += self.air(j, j - 1);
+                let before = self.before(i);
+                let now = self.on(before, i) + there + self.on(self.ends(j).1, j + 1);
+                let turned = self.on(before, j) + back + self.on(self.ends(i).1, j + 1);
+                if now - turned > LEAST_GAIN {
+                    self.visits[i..=j].reverse();
+                    self.number();
+                    shorter = true;
+                    (there, back) = (back, there);
+                }
+                j += 1;
+            }
+        }
+        shorter
+    }
+
+    /// Puts short stretches elsewhere that make the way shorter so; whether any did.
+    fn put_elsewhere(&mut self) -> bool {
+        let mut shorter = false;
+        for long in 1..=STRETCH {
+            let mut i = 0;
+            while i + long <= self.visits.len() {
+                shorter |= self.later(i, long) || self.earlier(i, long);
+                i += 1;
+            }
+        }
+        shorter
+    }
+
+    /// What is gained by taking the stretch out of its place.
+    fn out(&self, i: usize, long: usize) -> f64 {
+        let (before, last) = (self.before(i), i + long - 1);
+        self.on(before, i) + self.on(self.ends(last).1, i + long) - self.on(before, i + long)
+    }
+
+    /// What is lost by putting the stretch between the place before `to` and `to`.
+    fn put_in(&self, i: usize, long: usize, to: usize) -> f64 {
+        let before = self.before(to);
+        self.on(before, i) + self.on(self.ends(i + long - 1).1, to) - self.on(before, to)
+    }
+
+    fn later(&mut self, i: usize, long: usize) -> bool {
+        let gain = self.out(i, long);
+        let mut place = i + long;
+        while place < self.visits.len() {
+            let overtakes = (i..i + long).all(|first| {
+                let stop = &self.stops[self.visits[place].0];
+                stop.phase == self.stops[self.visits[first].0].phase
+                    && !stop.after.contains(&self.visits[first].0)
+            });
+            if !overtakes {
+                return false;
+            }
+            if gain - self.put_in(i, long, place + 1) > LEAST_GAIN {
+                self.visits[i..=place].rotate_left(long);
+                self.number();
+                return true;
+            }
+            place += 1;
+        }
+        false
+    }
+
+    fn earlier(&mut self, i: usize, long: usize) -> bool {
+        let gain = self.out(i, long);
+        let mut to = i;
+        while to > 0 && (i..i + long).all(|place| self.leads(to - 1, place)) {
+            to -= 1;
+            if gain - self.put_in(i, long, to) > LEAST_GAIN {
+                self.visits[to..i + long].rotate_right(long);
+                self.number();
+                return true;
+            }
+        }
+        false
+    }
+
+    /// Whether the stop at `place` may come before the one at `before`.
+    fn leads(&self, before: usize, place: usize) -> bool {
+        let (one, other) = (self.visits[place].0, self.visits[before].0);
+        self.stops[one].phase == self.stops[other].phase && !self.stops[one].after.contains(&other)
+    }
+
+    /// For the order as it is, begins every stop where the whole way is shortest; whether it is
+    /// shorter than before.
+    fn begin_anew(&mut self) -> bool {
+        let now = length(self.start, self.stops, &self.visits);
+        // For each way of each stop the shortest way to its end, and the way of the stop before.
+        let mut all: Vec<Vec<(f64, usize)>> = Vec::with_capacity(self.visits.len());
+        let mut ends: Vec<(f64, Point)> = vec![(0.0, self.start)];
+        for (stop, _) in &self.visits {
+            let reach = |(from, _): &(Point, Point)| {
+                let ways = ends.iter().enumerate();
+                let ways = ways.map(|(k, (so_far, at))| (so_far + at.distance(*from), k));
+                ways.min_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or((0.0, 0))
+            };
+            let here: Vec<(f64, usize)> = self.stops[*stop].ways.iter().map(reach).collect();
+            let ways = self.stops[*stop].ways.iter();
+            ends = here.iter().zip(ways).map(|((far, _), (_, to))| (*far, *to)).collect();
+            all.push(here);
+        }
+        let last = ends.iter().enumerate().min_by(|a, b| a.1.0.total_cmp(&b.1.0));
+        let Some((mut way, (best, _))) = last else { return false };
+        if now - best <= LEAST_GAIN {
+            return false;
+        }
+        for (place, here) in all.iter().enumerate().rev() {
+            self.visits[place].1 = way;
+            way = here[way].1;
+        }
+        true
+    }
 }
 
 #[cfg(test)]
@@ -71,59 +284,81 @@ mod tests {
     use crate::geometry::point;
     use proptest::prelude::*;
 
-    fn length(places: &[Point], order: &[usize]) -> f64 {
-        order.windows(2).map(|w| places[w[0]].distance(places[w[1]])).sum()
+    fn at(x: f64, y: f64) -> Stop {
+        let p = point(x, y);
+        Stop { phase: 0, ways: vec![(p, p)], after: Vec::new() }
     }
 
-    /// Three columns of two: crossing over at each, 3 x 40 + 2 x 100 = 320 (by hand).
+    /// Three columns of two: crossing over at each, 10 + 3 x 40 + 2 x 100 = 330 (by hand).
     #[test]
     fn two_rows_of_screws_are_gone_the_short_way() {
-        let places: Vec<Point> = [(0, 0), (200, 40), (100, 0), (0, 40), (200, 0), (100, 40)]
-            .map(|(x, y)| point(f64::from(x), f64::from(y)))
-            .to_vec();
-        let order = order(Some(point(-10.0, 0.0)), &places);
-        assert!(length(&places, &order) <= 320.0 + 1e-9, "{order:?}");
-        assert_eq!(order[0], 0);
+        let places = [(0, 0), (200, 40), (100, 0), (0, 40), (200, 0), (100, 40)];
+        let stops: Vec<Stop> =
+            places.iter().map(|(x, y)| at(f64::from(*x), f64::from(*y))).collect();
+        let start = point(-10.0, 0.0);
+        let found = order(start, &stops);
+        assert!(length(start, &stops, &found) <= 330.0 + 1e-9, "{found:?}");
+        assert_eq!(found[0].0, 0);
     }
 
     #[test]
-    fn nothing_and_one_place() {
-        assert!(order(None, &[]).is_empty());
-        assert!(order(Some(point(1.0, 1.0)), &[]).is_empty());
-        assert_eq!(order(None, &[point(3.0, 4.0)]), [0]);
+    fn nothing_and_one_stop() {
+        assert!(order(point(1.0, 1.0), &[]).is_empty());
+        assert_eq!(order(point(1.0, 1.0), &[at(3.0, 4.0)]), [(0, 0)]);
+    }
+
+    /// Grooves 100 long, 10 apart: gone to and fro, each begun at the nearer end: 3 x 10 (by hand).
+    #[test]
+    fn grooves_are_begun_at_the_nearer_end() {
+        let groove = |y: f64| {
+            let (a, b) = (point(0.0, y), point(100.0, y));
+            Stop { phase: 0, ways: vec![(a, b), (b, a)], after: Vec::new() }
+        };
+        let stops: Vec<Stop> = [0.0, 20.0, 10.0, 30.0].map(groove).to_vec();
+        let found = order(point(0.0, 0.0), &stops);
+        assert_eq!(found, [(0, 0), (2, 1), (1, 0), (3, 1)]);
+        assert!((length(point(0.0, 0.0), &stops, &found) - 30.0).abs() < 1e-9);
+    }
+
+    fn any_stops(most: usize) -> impl Strategy<Value = Vec<Stop>> {
+        let xy = || (0.0..300.0_f64, 0.0..100.0_f64).prop_map(|(x, y)| point(x, y));
+        let ways = proptest::collection::vec((xy(), xy()), 1..4);
+        let one = (0..3_usize, ways, proptest::collection::vec(any::<prop::sample::Index>(), 0..2));
+        proptest::collection::vec(one, 1..most).prop_map(|all| {
+            let phases: Vec<usize> = all.iter().map(|(phase, ..)| *phase).collect();
+            // A stop waits for earlier ones of its phase only: no circles.
+            let stop =
+                |(i, (phase, ways, after)): (usize, (usize, _, Vec<prop::sample::Index>))| {
+                    let after = after.iter().filter(|_| i > 0).map(|k| k.index(i));
+                    Stop { phase, ways, after: after.filter(|k| phases[*k] == phase).collect() }
+                };
+            all.into_iter().enumerate().map(stop).collect()
+        })
     }
 
     proptest! {
         #[test]
-        fn every_place_once_and_no_stretch_better_reversed(
-            xy in proptest::collection::vec((0.0..300.0_f64, 0.0..100.0_f64), 1..7),
-        ) {
-            let places: Vec<Point> = xy.iter().map(|(x, y)| point(*x, *y)).collect();
-            let found = order(Some(places[0]), &places);
-            let mut sorted = found.clone();
-            sorted.sort_unstable();
-            prop_assert_eq!(sorted, (0..places.len()).collect::<Vec<_>>());
-            // No stretch gone the other way round would be shorter: that is all 2-opt promises.
-            let whole = length(&places, &found);
-            for i in 1..found.len() {
-                for j in i + 1..found.len() {
-                    let mut other = found.clone();
-                    other[i..=j].reverse();
-                    prop_assert!(whole <= length(&places, &other) + 1e-6, "{i} to {j}");
-                }
+        fn every_stop_once_what_comes_first_first_and_never_longer(stops in any_stops(45)) {
+            let start = point(0.0, 0.0);
+            let found = order(start, &stops);
+            let mut place = vec![usize::MAX; stops.len()];
+            for (i, (stop, way)) in found.iter().enumerate() {
+                prop_assert_eq!(place[*stop], usize::MAX);
+                prop_assert!(*way < stops[*stop].ways.len());
+                place[*stop] = i;
             }
-            let plain = nearest_next(&places, 0);
-            prop_assert!(length(&places, &from_place(&places, 0)) <= length(&places, &plain) + 1e-9);
-        }
-
-        #[test]
-        fn with_no_start_every_place_is_visited_once(
-            xy in proptest::collection::vec((0.0..300.0_f64, 0.0..100.0_f64), 0..40),
-        ) {
-            let places: Vec<Point> = xy.iter().map(|(x, y)| point(*x, *y)).collect();
-            let mut found = order(None, &places);
-            found.sort_unstable();
-            prop_assert_eq!(found, (0..places.len()).collect::<Vec<_>>());
+            prop_assert_eq!(found.len(), stops.len());
+            for (i, one) in stops.iter().enumerate() {
+                prop_assert!(one.after.iter().all(|k| place[*k] < place[i]));
+            }
+            let phases: Vec<usize> = found.iter().map(|(stop, _)| stops[*stop].phase).collect();
+            prop_assert!(phases.is_sorted());
+            let own = length(start, &stops, &found);
+            let nearest = length(start, &stops, &nearest_next(start, &stops));
+            let given = length(start, &stops, &as_given(start, &stops));
+            prop_assert!(own <= nearest + 1e-6, "{} beats {}", nearest, own);
+            prop_assert!(own <= given + 1e-6, "{} beats {}", given, own);
+            prop_assert_eq!(&found, &order(start, &stops));
         }
     }
 }

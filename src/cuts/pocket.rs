@@ -51,6 +51,17 @@ pub(in crate::cuts) struct PocketCut<'a> {
     pub outside_in: bool,
     /// What is there no more.
     pub before: Before<'a>,
+    /// Ways in from the air.
+    pub mouths: &'a [Mouth],
+}
+
+/// A way in over an open edge: down in the air, then straight to where the rings begin.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(in crate::cuts) struct Mouth {
+    /// Where no wood is.
+    pub air: Point,
+    /// Where the cutter's middle may go.
+    pub inside: Point,
 }
 
 /// What is there no more when a cutter begins: where the middle of the cutter before could go, and
@@ -80,7 +91,8 @@ impl PocketCut<'_> {
             return Ok(centres);
         }
         let (hold, before, stepover) = (self.hold, self.before, self.data.stepover.value);
-        let manner = Manner { radius, stepover, hold, outside_in: self.outside_in, before };
+        let (outside_in, mouths) = (self.outside_in, self.mouths);
+        let manner = Manner { radius, stepover, hold, outside_in, before, mouths };
         for start in &centres {
             let nest = rings::Nest::of(start, self.allowance, stepover, radius)?;
             let acts = nest.acts(start, &manner);

@@ -9,6 +9,7 @@ mod edge;
 mod flip;
 mod groove;
 mod hole;
+mod open;
 mod pocket;
 mod rebate;
 
@@ -17,6 +18,7 @@ pub use edge::{EdgeForm, EdgeShape, EdgeSide};
 pub use flip::{Flip, FlipAxis};
 pub use groove::{Groove, GrooveShape};
 pub use hole::{Bore, Counterbore, Hole, HoleShape};
+pub use open::Open;
 pub use pocket::{Clearing, Corners, Pocket, PocketShape, Start};
 pub use rebate::RebateShape;
 

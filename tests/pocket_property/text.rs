@@ -6,7 +6,7 @@ use ovolo::diagnostic::Failure;
 use ovolo::geometry::{Stroke, point};
 use ovolo::job::Job;
 use ovolo::ngc::{self, What};
-use ovolo::part::features::{Clearing, Corners, Face, Pocket, Start};
+use ovolo::part::features::{Clearing, Corners, Face, Open, Pocket, Start};
 use ovolo::post::{self, Dialect, Heading};
 use ovolo::shop::Shop;
 
@@ -54,6 +54,7 @@ impl Bench {
         let pocket = |(i, (region, depth)): (usize, &(_, f64))| Pocket {
             key: format!("pocket[{}]", i + 1),
             region: Clone::clone(region),
+            open: Open::default(),
             depth: *depth,
             cutters: case.cutters.clone(),
             corners: Corners::AsCut,

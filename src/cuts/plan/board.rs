@@ -1,20 +1,24 @@
 //! Boards: what is cut into their faces, then round them, all through.
 
 mod edges;
+mod open;
 mod pockets;
+mod sequence;
 mod wanted;
 
 use super::bench::Bench;
 use super::{Operation, Work};
 use crate::cuts::groove;
 use crate::cuts::hole::{self, HoleCut, NO_CIRCLE};
-use crate::cuts::order;
 use crate::cuts::pen::{Pen, Rules};
 use crate::cuts::{OutlinePlan, OutlineSpec, PocketFigures};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Contour, Piece, Point, point};
 use crate::part::features::{Bore, Face, FlipAxis, Groove, Hole};
 use crate::shop::{Cutter, CutterShape, CuttingData};
+use crate::toolpath::Toolpath;
+use sequence::{Phase, Task, sequence};
+use std::f64::consts::FRAC_PI_2;
 
 /// Two widths this close are the same, mm.
 const SAME_WIDTH: f64 = 0.02;
@@ -28,9 +32,17 @@ struct Side<'a> {
 /// What is cut into a face, and what is told of it.
 #[derive(Default)]
 struct Cut {
-    operations: Vec<Operation>,
+    tasks: Vec<Task>,
     remarks: Vec<String>,
     pockets: Vec<PocketFigures>,
+}
+
+impl Cut {
+    /// Adds a task and gives its number.
+    fn put(&mut self, task: Task) -> usize {
+        self.tasks.push(task);
+        self.tasks.len() - 1
+    }
 }
 
 /// Every setup of a board whose contour is `contour` in the part frame: its bottom first if
@@ -40,9 +52,9 @@ pub(super) fn plan(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Work>, Ve
     let mut works = Vec::new();
     if features.on(Face::Bottom) {
         let side = Side { bench, face: Face::Bottom };
-        let mut operations = side.pins()?;
-        let mut cut = side.operations(contour)?;
-        operations.append(&mut cut.operations);
+        let mut cut = side.tasks(contour)?;
+        cut.tasks.extend(side.pins()?);
+        let operations = sequence(cut.tasks, Point::default());
         works.push(Work {
             setup: "bottom",
             outline: side.contour(contour),
@@ -57,7 +69,7 @@ pub(super) fn plan(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Work>, Ve
         });
     }
     let side = Side { bench, face: Face::Top };
-    let operations = side.operations(contour);
+    let operations = side.tasks(contour);
     let outline = outline(bench, contour);
     let (mut cut, mut top) = match (operations, outline) {
         (Ok(operations), Ok(top)) => (operations, top),
@@ -65,10 +77,13 @@ pub(super) fn plan(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Work>, Ve
             return Err([a.err(), b.err()].into_iter().flatten().flatten().collect());
         }
     };
-    cut.operations.append(&mut top.operations);
+    for Operation { cutter, data, toolpath } in std::mem::take(&mut top.operations) {
+        cut.tasks.push(Task::new(Phase::Outline, &cutter, data, vec![vec![toolpath]]));
+    }
     top.remarks = cut.remarks.into_iter().chain(top.remarks).collect();
     top.pockets = cut.pockets;
-    let operations = cut.operations;
+    // The cutter comes from where it was touched off.
+    let operations = sequence(cut.tasks, Point::default());
     works.push(Work { operations, surface: wanted::surface(&side, contour), ..top });
     Ok(works)
 }
@@ -144,56 +159,59 @@ impl<'a> Side<'a> {
         }
     }
 
-    /// What is cut into this face: counterbores, so that drills start on their flat floors, holes,
-    /// rebates and pockets, grooves, then edges; each kind gathered by cutter, for the fewest changes.
-    fn operations(&self, contour: &Contour) -> Result<Cut, Vec<Diagnostic>> {
-        let (mut remarks, mut figures) = (Vec::new(), Vec::new());
+    /// What is cut into this face: counterbores before their holes, so that drills start on flat
+    /// floors, holes, rebates and pockets, grooves, edges.
+    fn tasks(&self, contour: &Contour) -> Result<Cut, Vec<Diagnostic>> {
         let features = &self.bench.part.features;
-        let mut kinds: [Vec<Operation>; 5] = Default::default();
+        let mut cut = Cut::default();
         let mut found = Vec::new();
-        let mut take = |kind: &mut Vec<Operation>, made: Result<Operation, Diagnostic>| match made {
-            Ok(one) => kind.push(one),
-            Err(one) => found.push(one),
-        };
         for hole in features.holes.iter().filter(|h| h.face == self.face) {
-            if let Some(made) = self.mouths(hole) {
-                take(&mut kinds[0], made);
+            let mouth = self.mouths(hole).transpose().map_err(|one| found.push(one)).ok();
+            let mouth = mouth.flatten().map(|task| cut.put(task));
+            if let Some(mut task) = self.holes(hole).map_err(|one| found.push(one)).ok() {
+                task.after.extend(mouth);
+                cut.put(task);
             }
-            take(&mut kinds[1], self.holes(hole));
         }
         let rebates = features.rebates.iter().filter(|(_, r)| r.face == self.face);
-        let rebates = rebates.map(|(key, r)| pockets::rebate(self, key, r, contour));
+        let rebates = rebates.map(|(key, r)| (false, open::rebate(self, key, r, contour)));
         let own = features.pockets.iter().filter(|p| p.face == self.face);
-        let own = own.map(|p| Ok(p.clone()));
-        for (i, pocket) in rebates.chain(own).enumerate() {
+        let own = own.map(|p| (true, Ok(p.clone())));
+        // The last task of each pocket.
+        let mut last: Vec<(String, usize)> = Vec::new();
+        for (told, pocket) in rebates.chain(own) {
             match pocket.and_then(|pocket| pockets::plan(self, &pocket)) {
-                Ok(mut cut) => {
-                    kinds[2].append(&mut cut.operations);
+                Ok(mut planned) => {
+                    let of = |key: &String| last.iter().find(|(name, _)| name == key);
+                    let mut before: Vec<usize> =
+                        planned.needs.iter().filter_map(of).map(|(_, i)| *i).collect();
+                    for mut task in planned.tasks {
+                        task.after.append(&mut before);
+                        before = vec![cut.put(task)];
+                    }
+                    last.extend(before.iter().map(|i| (planned.key.clone(), *i)));
                     // A rebate's outer corners lie in the waste.
-                    if i >= features.rebates.iter().filter(|(_, r)| r.face == self.face).count() {
-                        remarks.append(&mut cut.remarks);
-                        figures.append(&mut cut.pockets);
+                    if told {
+                        cut.remarks.append(&mut planned.remarks);
+                        cut.pockets.append(&mut planned.figures);
                     }
                 }
                 Err(one) => found.push(one),
             }
         }
-        let mut take = |kind: &mut Vec<Operation>, made: Result<Operation, Diagnostic>| match made {
-            Ok(one) => kind.push(one),
-            Err(one) => found.push(one),
-        };
         for groove in features.grooves.iter().filter(|g| g.face == self.face) {
-            take(&mut kinds[3], self.groove(groove));
+            match self.groove(groove) {
+                Ok(task) => drop(cut.put(task)),
+                Err(one) => found.push(one),
+            }
         }
         for (key, edge) in features.edges.iter().filter(|(_, e)| e.face == self.face) {
-            take(&mut kinds[4], edges::plan(self, key, edge, contour));
+            match edges::plan(self, key, edge, contour) {
+                Ok(task) => drop(cut.put(task)),
+                Err(one) => found.push(one),
+            }
         }
-        if found.is_empty() {
-            let operations = kinds.into_iter().flat_map(by_cutter).collect();
-            Ok(Cut { operations, remarks, pockets: figures })
-        } else {
-            Err(found)
-        }
+        if found.is_empty() { Ok(cut) } else { Err(found) }
     }
 
     fn rules<'d>(&self, data: &'d CuttingData) -> Rules<'d>
@@ -210,7 +228,7 @@ impl<'a> Side<'a> {
     }
 
     /// The counterbores of equal holes.
-    fn mouths(&self, hole: &Hole) -> Option<Result<Operation, Diagnostic>> {
+    fn mouths(&self, hole: &Hole) -> Option<Result<Task, Diagnostic>> {
         let (diameter, depth, cutter) = hole.counterbore?;
         let key = format!("{}.counterbore", hole.key);
         let top = self.bench.stock.max.z;
@@ -218,7 +236,7 @@ impl<'a> Side<'a> {
     }
 
     /// Equal holes, from the floor of their counterbores down.
-    fn holes(&self, hole: &Hole) -> Result<Operation, Diagnostic> {
+    fn holes(&self, hole: &Hole) -> Result<Task, Diagnostic> {
         let face = self.bench.stock.max.z;
         let top = face - hole.counterbore.map_or(0.0, |(_, depth, _)| depth);
         let bottom = hole.depth.map_or(f64::NEG_INFINITY, |depth| face - depth);
@@ -234,7 +252,7 @@ impl<'a> Side<'a> {
         number: Option<u32>,
         bore: Option<Bore>,
         key: &str,
-    ) -> Result<Operation, Diagnostic> {
+    ) -> Result<Task, Diagnostic> {
         let (cutter, data) = self.hole_cutter(diameter, number, key)?;
         let drill = cutter.shape == CutterShape::Drill;
         let bore = bore.unwrap_or(if drill { Bore::Peck } else { Bore::Helix });
@@ -282,14 +300,20 @@ impl<'a> Side<'a> {
                 format!("use a cutter with flutes of at least {}", shown.both(depth)),
             );
         }
-        let mut pen = Pen::new(self.rules(&data));
-        let middles: Vec<Point> = at.iter().map(|p| self.at(*p)).collect();
-        for i in order::order(None, &middles) {
-            let one = HoleCut { at: middles[i], diameter, top, bottom, bore };
+        // A helix can begin all round its hole; four places are near enough to any way there.
+        let quarters = if bore == Bore::Helix { 0..4 } else { 0..1 };
+        let way = |at: Point, quarter: i32| {
+            let from = f64::from(quarter) * FRAC_PI_2;
+            let mut pen = Pen::new(self.rules(&data));
+            let one = HoleCut { at, diameter, top, bottom, bore, from };
             hole::cut(&mut pen, cutter, &data, &one);
-        }
-        let toolpath = pen.toolpath;
-        Ok(Operation { cutter: cutter.clone(), data, toolpath })
+            pen.toolpath
+        };
+        let ways = |p: &Point| -> Vec<Toolpath> {
+            quarters.clone().map(|quarter| way(self.at(*p), quarter)).collect()
+        };
+        let places = at.iter().map(ways).collect();
+        Ok(Task::new(Phase::Holes, cutter, data, places))
     }
 
     /// Where the tip stops when a hole goes all through: a drill's point goes on below, as far as
@@ -338,7 +362,7 @@ impl<'a> Side<'a> {
         }
     }
 
-    fn groove(&self, groove: &Groove) -> Result<Operation, Diagnostic> {
+    fn groove(&self, groove: &Groove) -> Result<Task, Diagnostic> {
         let shown = self.bench.job.shown;
         let key = format!("{}.{}", self.bench.part.key, groove.key);
         let same = |c: &Cutter| (c.diameter.0 - groove.width).abs() < SAME_WIDTH;
@@ -372,14 +396,17 @@ impl<'a> Side<'a> {
             .help("a groove is as wide as its cutter; a wider one is a pocket"));
         }
         let top = self.bench.stock.max.z;
-        let mut pen = Pen::new(self.rules(&data));
-        groove::cut(&mut pen, &data, &self.piece(&groove.middle), top, top - groove.depth);
-        let toolpath = pen.toolpath;
-        Ok(Operation { cutter: cutter.clone(), data, toolpath })
+        let middle = self.piece(&groove.middle);
+        let ways = [middle, middle.reversed()].map(|middle| {
+            let mut pen = Pen::new(self.rules(&data));
+            groove::cut(&mut pen, &data, &middle, top, top - groove.depth);
+            pen.toolpath
+        });
+        Ok(Task::new(Phase::Inside, cutter, data, vec![ways.to_vec()]))
     }
 
     /// Holes for the pins that the board is turned over on.
-    fn pins(&self) -> Result<Vec<Operation>, Vec<Diagnostic>> {
+    fn pins(&self) -> Result<Vec<Task>, Vec<Diagnostic>> {
         let Some(flip) = self.bench.part.features.flip.as_ref().filter(|f| !f.pins.is_empty())
         else {
             return Ok(Vec::new());
@@ -422,17 +449,4 @@ impl<'a> Side<'a> {
         };
         vec![way.to_string(), then.to_string()]
     }
-}
-
-/// The same work with each cutter put in once, in the order in which they are first wanted.
-fn by_cutter(operations: Vec<Operation>) -> Vec<Operation> {
-    let mut order: Vec<u32> = Vec::new();
-    for number in operations.iter().map(|o| o.cutter.number) {
-        if !order.contains(&number) {
-            order.push(number);
-        }
-    }
-    let mut all = operations;
-    all.sort_by_key(|o| order.iter().position(|number| *number == o.cutter.number));
-    all
 }

@@ -3,7 +3,7 @@
 use super::cleared::Cleared;
 use super::lap::Skipped;
 use super::walker::{Act, PEEL, Walker};
-use super::{Before, nominal};
+use super::{Before, Mouth, nominal};
 use crate::cuts::track::Track;
 use crate::geometry::{Contour, OffsetError, Piece, Point, Region};
 use crate::toolpath::Purpose;
@@ -40,6 +40,8 @@ pub(super) struct Manner<'a> {
     pub outside_in: bool,
     /// What is there no more.
     pub before: Before<'a>,
+    /// Ways in from the air.
+    pub mouths: &'a [Mouth],
 }
 
 /// What is done on each level, and then on the floor.
@@ -79,6 +81,7 @@ impl Nest {
         let angle = nominal(manner.stepover, manner.radius);
         let cleared = Cleared::new(manner.radius, manner.before);
         let mut walker = Walker::new(&self.room, (manner.radius, angle), manner.hold, cleared);
+        walker.mouths = manner.mouths;
         let mut skipped: Vec<Skipped> = Vec::new();
         let mut done = vec![false; self.loops.len()];
         while let Some(next) = self.next(&done, walker.at, manner.outside_in) {
@@ -286,6 +289,9 @@ pub(super) fn enter(walker: &mut Walker<'_>, track: &Track) -> Option<f64> {
         reach(walker, track.at(place));
         return Some(place);
     }
+    if let Some(place) = from_air(walker, track) {
+        return Some(place);
+    }
     // A long ring in whole wood is opened by a ramp along it; round a short one a helix goes down.
     let long = track.length() > OPENED * walker.radius;
     for share in HELICES.into_iter().filter(|_| walker.hold && !long) {
@@ -311,6 +317,24 @@ pub(super) fn enter(walker: &mut Walker<'_>, track: &Track) -> Option<f64> {
         walker.go(Purpose::Entry, stretch.piece);
     }
     None
+}
+
+/// Goes in over an open edge, by the shortest slot to the ring; none if there is no way in.
+fn from_air(walker: &mut Walker<'_>, track: &Track) -> Option<f64> {
+    let ways = walker.mouths.iter().map(|mouth| {
+        let place = track.nearest(mouth.inside);
+        let on = Piece { from: mouth.inside, to: track.at(place), bulge: 0.0 };
+        (mouth, place, on)
+    });
+    let ways = ways.filter(|(_, _, on)| walker.within(on));
+    let length = |mouth: &Mouth, on: &Piece| mouth.air.distance(mouth.inside) + on.length();
+    let (mouth, place, on) = ways.min_by(|a, b| length(a.0, &a.2).total_cmp(&length(b.0, &b.2)))?;
+    walker.over(mouth.air);
+    for piece in [Piece { from: mouth.air, to: mouth.inside, bulge: 0.0 }, on] {
+        walker.cleared.add_along(&piece, 0.0);
+        walker.go(Purpose::Entry, piece);
+    }
+    Some(place)
 }
 
 /// Goes to a cleared place: straight if all between is cleared, else above the wood.

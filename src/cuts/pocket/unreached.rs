@@ -32,6 +32,9 @@ pub(in crate::cuts) fn unreached(
     };
     let mut all = Vec::new();
     for contour in region.contours() {
+        let first = all.len();
+        // A stretch that is not reached may go on over where the contour begins.
+        let begins = contour.vertices.first().is_some_and(|v| gap(v.at) > TOLERANCE);
         let mut worst: Option<Unreached> = None;
         for piece in contour.pieces() {
             // A count of steps along a wall: metres at most.
@@ -46,7 +49,14 @@ pub(in crate::cuts) fn unreached(
                 }
             }
         }
-        all.extend(worst);
+        match (worst, all.get_mut(first)) {
+            (Some(last), Some(one)) if begins => {
+                if last.gap > one.gap {
+                    *one = last;
+                }
+            }
+            (last, _) => all.extend(last),
+        }
     }
     all
 }

@@ -7,6 +7,7 @@
 //! even the smallest fits, in a slot hardly wider than the cutter, the step is made all the same:
 //! what was met is measured afterwards, and the feed eased there.
 
+use super::Mouth;
 use super::cleared::{Cleared, shares};
 use super::fillet::Fillet;
 use crate::geometry::{Piece, Point, Region};
@@ -73,6 +74,8 @@ pub(super) struct Walker<'a> {
     pub hold: bool,
     /// What is cleared.
     pub cleared: Cleared<'a>,
+    /// Ways in from the air.
+    pub mouths: &'a [Mouth],
     /// Where its middle is, once it is down.
     pub at: Option<Point>,
     /// What it does.
@@ -89,7 +92,8 @@ impl<'a> Walker<'a> {
         cleared: Cleared<'a>,
     ) -> Walker<'a> {
         let circled = (f64::INFINITY, 0.0);
-        Walker { room, radius, nominal, hold, cleared, at: None, acts: Vec::new(), circled }
+        let (mouths, at, acts) = (&[][..], None, Vec::new());
+        Walker { room, radius, nominal, hold, cleared, mouths, at, acts, circled }
     }
 
     /// Lifted, and free to go on in another room.

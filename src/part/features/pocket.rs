@@ -1,7 +1,7 @@
 //! Pockets and recesses with islands.
 
 use super::area::{Area, Islands};
-use super::{AreaShape, Board, Face};
+use super::{AreaShape, Board, EdgeSide, Face, Open};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Region;
 use crate::units::Length;
@@ -25,6 +25,11 @@ pub struct PocketShape {
     /// What becomes of inside corners.
     #[serde(default)]
     pub corners: Corners,
+    /// Sides of the area over which the cutter may run out; edges on the board's edge or beyond
+    /// are open without being named.
+    #[serde(default)]
+    #[schemars(length(max = 5))]
+    pub open: Vec<EdgeSide>,
     /// How much of the cutter's rim may be in the wood.
     #[serde(default)]
     pub clearing: Clearing,
@@ -78,6 +83,8 @@ pub struct Pocket {
     pub key: String,
     /// What is cleared, with its islands.
     pub region: Region,
+    /// Its edges that the cutter may run out over.
+    pub open: Open,
     /// Depth from the face.
     pub depth: f64,
     /// Numbers of the cutters, in order.
@@ -127,9 +134,11 @@ impl PocketShape {
                     .help("islands stand within the area, clear of it and of one another"),
             ]
         })?;
+        let open = Open::of(region.outer(), &self.open, own, board).map_err(|one| vec![one])?;
         let pocket = Pocket {
             key: own.to_string(),
             region,
+            open,
             depth: self.depth.0,
             cutters: self.cutters.clone(),
             corners: self.corners,

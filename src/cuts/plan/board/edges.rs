@@ -1,12 +1,17 @@
 //! The edges of one face.
 
-use super::{Operation, Side};
+use super::Side;
+use super::sequence::{Phase, Task};
 use crate::cuts::edge_break::{self, passes};
 use crate::cuts::pen::Pen;
+use crate::cuts::track::Track;
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Contour, Piece};
 use crate::part::features::{EdgeForm, EdgeShape, EdgeSide};
 use crate::shop::{Cutter, CutterShape};
+
+/// Places where an edge all round can be begun, evenly along it.
+const STARTS: usize = 8;
 
 /// One edge, or the edges all round. `contour` is the part's outline in its own frame.
 pub(super) fn plan(
@@ -14,7 +19,7 @@ pub(super) fn plan(
     key: &str,
     edge: &EdgeShape,
     contour: &Contour,
-) -> Result<Operation, Diagnostic> {
+) -> Result<Task, Diagnostic> {
     let bench = side.bench;
     let (cutter, data) = bench.cutter(edge.cutter, &format!("{key}.cutter"))?;
     let wrong = |what: &str, message: String, help: String| {
@@ -44,11 +49,20 @@ pub(super) fn plan(
         ));
     }
     let top = bench.stock.max.z;
-    let mut pen = Pen::new(side.rules(&data));
+    let mut ways = Vec::new();
     if edge.side == EdgeSide::All {
-        edge_break::around(&mut pen, &data, &side.contour(contour), top, &passes)
+        let outline = side.contour(contour);
+        let rings = edge_break::rings(&outline, &passes)
             .map_err(|why| wrong("side", why.to_string(), "check the outline".to_string()))?;
+        let track = Track::new(&outline);
+        for i in 0..STARTS {
+            let from = track.at(track.length() * i as f64 / STARTS as f64);
+            let mut pen = Pen::new(side.rules(&data));
+            edge_break::around(&mut pen, &data, &rings, from, top);
+            ways.push(pen.toolpath);
+        }
     } else {
+        let mut pen = Pen::new(side.rules(&data));
         // The cutter runs out over both ends of the side by its own width.
         let beyond = cutter.diameter.0;
         for piece in sides(contour, edge.side) {
@@ -58,9 +72,9 @@ pub(super) fn plan(
             }
             edge_break::along(&mut pen, (cutter, &data), &piece, top, beyond, &passes);
         }
+        ways.push(pen.toolpath);
     }
-    let toolpath = pen.toolpath;
-    Ok(Operation { cutter: cutter.clone(), data, toolpath })
+    Ok(Task::new(Phase::Edges, cutter, data, vec![ways]))
 }
 
 /// Whether this cutter makes such an edge; else why not, and which would.

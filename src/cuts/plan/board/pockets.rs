@@ -1,29 +1,43 @@
 //! The pockets and rebates of one face.
 
-use super::{Cut, Operation, Side};
+use super::sequence::{Phase, Task};
+use super::{Operation, Side, open};
 use crate::cuts::PocketFigures;
 use crate::cuts::pen::Pen;
 use crate::cuts::pocket::{Before, Engagement, PocketCut, Unreached, unreached};
 use crate::diagnostic::Diagnostic;
-use crate::geometry::{Contour, OffsetError, Piece, Point, Region, outset_all, point};
-use crate::part::features::{Clearing, Corners, EdgeSide, Pocket, RebateShape, Start};
+use crate::geometry::{OffsetError, Piece, Point, Region, outset_all};
+use crate::part::features::{Clearing, Corners, Pocket, Start};
 use crate::shop::{Cutter, CutterShape, CuttingData};
 use crate::toolpath::{Limits, Move, Purpose, times};
 
 /// The greatest share of a cutter's diameter that roughing leaves on the walls.
-const ALLOWANCE: f64 = 0.08;
+pub(super) const ALLOWANCE: f64 = 0.08;
 
 /// Farthest that the finishing pass is asked to reach at once, in cutter diameters: deeper walls
 /// are roughed to their line.
 const DEEPEST_FINISH: f64 = 3.0;
 
-/// How far a rebate's cut runs out into the waste beyond the board, in cutter diameters.
-const BEYOND: f64 = 0.75;
+/// What clears a pocket, and what should be said of it.
+pub(super) struct Planned {
+    /// The pocket's key.
+    pub key: String,
+    /// One for each cutter, in order.
+    pub tasks: Vec<Task>,
+    /// Keys of the pockets that must be cut before.
+    pub needs: Vec<String>,
+    pub remarks: Vec<String>,
+    pub figures: Vec<PocketFigures>,
+}
 
-/// The operations of a pocket, one for each cutter; with what should be said of it.
-pub(super) fn plan(side: &Side<'_>, pocket: &Pocket) -> Result<Cut, Diagnostic> {
+/// The tasks of a pocket, one for each cutter; with what should be said of it.
+pub(super) fn plan(side: &Side<'_>, pocket: &Pocket) -> Result<Planned, Diagnostic> {
     let bench = side.bench;
-    let region = turned(side, &pocket.region).map_err(|why| inset(side, &pocket.key, &why))?;
+    let wrong = |why: OffsetError| inset(side, &pocket.key, &why);
+    let wanted = turned(side, &pocket.region).map_err(wrong)?;
+    let region = open::extended(side, pocket).map_err(|why| crossing(side, pocket, &why))?;
+    let region = turned(side, &region).map_err(wrong)?;
+    let beyond = region.area() - wanted.area();
     let (mut all, mut figures) = (Vec::new(), Vec::new());
     let (mut before, mut radius) = (Vec::new(), 0.0);
     let stock = Some((bench.stock.min.xy(), bench.stock.max.xy()));
@@ -49,14 +63,18 @@ pub(super) fn plan(side: &Side<'_>, pocket: &Pocket) -> Result<Cut, Diagnostic> 
             Before { centres: &before, radius, stock },
             last,
         )
-        .map_err(|why| inset(side, &pocket.key, &why))?;
+        .map_err(wrong)?;
         if !operation.toolpath.steps.is_empty() {
-            let areas = (covered(&centres, cutter.radius()), covered(&before, radius));
+            // What lies beyond open edges was not asked for.
+            let own = |all: f64| (all - beyond).max(0.0);
+            let areas = (own(covered(&centres, cutter.radius())), own(covered(&before, radius)));
             let told = told(side, pocket, &operation, &met, areas);
             said.extend(engaged(side, pocket, cutter, &met));
             said.push(timed(pocket, cutter, &told));
             figures.push(told);
-            all.push(operation);
+            let Operation { cutter, data, toolpath } = operation;
+            let task = Task::new(Phase::Inside, &cutter, data, vec![vec![toolpath]]);
+            all.push(Task { area: Some(wanted.clone()), ..task });
         }
         (before, radius) = (centres, cutter.radius());
     }
@@ -69,9 +87,15 @@ pub(super) fn plan(side: &Side<'_>, pocket: &Pocket) -> Result<Cut, Diagnostic> 
                 bench.job.shown.both((high.x - low.x).min(high.y - low.y))
             )));
     }
-    let left = unreached(&region, &before, radius);
+    let left = unreached(&wanted, &before, radius);
     said.extend(unreached_places(side, pocket, &left));
-    Ok(Cut { operations: all, remarks: said, pockets: figures })
+    Ok(Planned {
+        key: pocket.key.clone(),
+        tasks: all,
+        needs: open::before(side, pocket).map(|other| other.key.clone()).collect(),
+        remarks: said,
+        figures,
+    })
 }
 
 /// One cutter's work in a pocket, and where its middle could go.
@@ -85,6 +109,7 @@ fn one(
 ) -> Result<(Operation, Vec<Region>, Engagement), OffsetError> {
     let stock = side.bench.stock;
     let floor = stock.max.z - pocket.depth;
+    let mouths = open::mouths(side, pocket, cutter);
     let deep = pocket.depth > DEEPEST_FINISH * cutter.diameter.0;
     let cut = PocketCut {
         region,
@@ -96,12 +121,13 @@ fn one(
         hold: pocket.clearing == Clearing::HeldLoad,
         outside_in: pocket.start == Start::Outside,
         before,
+        mouths: &mouths,
     };
     let mut pen = Pen::new(side.rules(&data));
     let centres = cut.cut(&mut pen)?;
     let counted = pen.toolpath.steps.len();
     if last && pocket.corners == Corners::Relieved {
-        relieve(&mut pen, region, cutter.radius(), floor);
+        relieve(&mut pen, (region, &corners(side, pocket)), cutter.radius(), floor);
     }
     let mut toolpath = pen.toolpath;
     let met = cut.ease(&mut toolpath, counted);
@@ -114,7 +140,14 @@ pub(super) fn turned(side: &Side<'_>, region: &Region) -> Result<Region, OffsetE
     Region::new(side.contour(region.outer()), islands)
 }
 
-fn inset(side: &Side<'_>, key: &str, why: &OffsetError) -> Diagnostic {
+/// Edges that cross where open ones are moved out.
+fn crossing(side: &Side<'_>, pocket: &Pocket, why: &OffsetError) -> Diagnostic {
+    Diagnostic::error(format!("the cutter can not run out over the open edges: {why}"))
+        .key(format!("{}.{}.open", side.bench.part.key, pocket.key))
+        .help("name fewer edges, give a narrower cutter, or draw the area itself beyond them")
+}
+
+pub(super) fn inset(side: &Side<'_>, key: &str, why: &OffsetError) -> Diagnostic {
     Diagnostic::error(why.to_string())
         .key(format!("{}.{key}", side.bench.part.key))
         .help("check the figures of the area and its islands")
@@ -141,19 +174,24 @@ fn fits(side: &Side<'_>, cutter: &Cutter, depth: f64, key: &str) -> Result<(), D
     Err(Diagnostic::error(message).key(format!("{}.{key}", side.bench.part.key)).help(help))
 }
 
-/// Sharp inside corners of the walls: where, and the direction into the pocket.
-pub(super) fn corners(region: &Region) -> Vec<(Point, Point)> {
+/// Sharp inside corners between a pocket's walls: where on the table, and the direction into the
+/// pocket.
+pub(super) fn corners(side: &Side<'_>, pocket: &Pocket) -> Vec<(Point, Point)> {
     let mut all = Vec::new();
-    for contour in region.contours() {
+    for (k, contour) in pocket.region.contours().enumerate() {
         let pieces: Vec<Piece> = contour.pieces().collect();
         for (i, piece) in pieces.iter().enumerate() {
+            if k == 0 && !pocket.open.walled(i, pieces.len()) {
+                continue;
+            }
             let next = pieces[(i + 1) % pieces.len()];
             let (a, b) = (piece.direction(1.0), next.direction(0.0));
             // Ten degrees: gentler corners are as good as smooth.
             if a.cross(b).atan2(a.dot(b)) > 0.17
                 && let Some(into) = (b - a).unit()
             {
-                all.push((piece.to, into));
+                let at = side.at(piece.to);
+                all.push((at, side.at(piece.to + into) - at));
             }
         }
     }
@@ -161,9 +199,14 @@ pub(super) fn corners(region: &Region) -> Vec<(Point, Point)> {
 }
 
 /// From where the cutter stands in each inside corner on to where its edge reaches the corner.
-fn relieve(pen: &mut Pen<'_>, region: &Region, radius: f64, floor: f64) {
-    for (corner, into) in corners(region) {
-        let (to, from) = (corner + into * radius, corner + into * (2.0 * radius));
+fn relieve(
+    pen: &mut Pen<'_>,
+    (region, corners): (&Region, &[(Point, Point)]),
+    radius: f64,
+    floor: f64,
+) {
+    for (corner, into) in corners {
+        let (to, from) = (*corner + *into * radius, *corner + *into * (2.0 * radius));
         if !region.contains(from) {
             continue;
         }
@@ -274,41 +317,4 @@ fn unreached_places(side: &Side<'_>, pocket: &Pocket, left: &[Unreached]) -> Vec
         ),
     };
     vec![what]
-}
-
-/// A rebate as a pocket whose outer walls lie in the waste.
-pub(super) fn rebate(
-    side: &Side<'_>,
-    key: &str,
-    rebate: &RebateShape,
-    contour: &Contour,
-) -> Result<Pocket, Diagnostic> {
-    let bench = side.bench;
-    let (cutter, _) = bench.cutter(rebate.cutter, &format!("{key}.cutter"))?;
-    let beyond = BEYOND * cutter.diameter.0;
-    let (low, high) = contour.bounds().unwrap_or_default();
-    let (from, to) = (low - point(beyond, beyond), high + point(beyond, beyond));
-    let width = rebate.width.0;
-    let (from, to) = match rebate.side {
-        EdgeSide::Left => (from, point(low.x + width, to.y)),
-        EdgeSide::Right => (point(high.x - width, from.y), to),
-        EdgeSide::Near | EdgeSide::All => (from, point(to.x, low.y + width)),
-        EdgeSide::Far => (point(from.x, high.y - width), to),
-    };
-    if width + beyond <= cutter.diameter.0 {
-        return Err(Diagnostic::error("the rebate is too narrow for this cutter")
-            .key(format!("{}.{key}.cutter", bench.part.key))
-            .help(format!("use one of at most {}", bench.job.shown.both(width / (1.0 - BEYOND)))));
-    }
-    let region = Region::new(Contour::rectangle(from, to), Vec::new());
-    Ok(Pocket {
-        key: key.to_string(),
-        region: region.map_err(|why| inset(side, key, &why))?,
-        depth: rebate.depth.0,
-        cutters: vec![rebate.cutter],
-        corners: Corners::AsCut,
-        clearing: Clearing::default(),
-        start: Start::default(),
-        face: rebate.face,
-    })
 }

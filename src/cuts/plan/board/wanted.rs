@@ -2,7 +2,8 @@
 
 use super::Side;
 use super::edges::sides;
-use super::pockets::{corners, rebate, turned};
+use super::open::{extended, rebate};
+use super::pockets::{corners, turned};
 use crate::cuts::plan::Surface;
 use crate::geometry::{Band, Contour, Piece, Point, Region};
 use crate::part::features::{Corners, EdgeForm, Pocket};
@@ -27,6 +28,8 @@ struct Opening {
 struct Cleared {
     extent: Extent,
     region: Region,
+    /// The pocket and what the cutter may cut beyond its open edges.
+    extended: Region,
     /// Where the middle of the narrowest cutter goes.
     centres: Vec<Region>,
     radius: f64,
@@ -66,8 +69,9 @@ pub(super) fn surface(side: &Side<'_>, contour: &Contour) -> Option<Surface> {
         for one in openings.iter().filter(|o| within(o.extent, p) && o.outline.contains(p)) {
             down(one.floor, one.high);
         }
-        for one in cleared.iter().filter(|c| within(c.extent, p) && c.region.contains(p)) {
-            down(one.floor, if one.reaches(p) { one.floor } else { top });
+        for one in cleared.iter().filter(|c| within(c.extent, p) && c.extended.contains(p)) {
+            let asked = one.region.contains(p) && one.reaches(p);
+            down(one.floor, if asked { one.floor } else { top });
         }
         for edge in &edges {
             if let Some(height) = edge.below(p) {
@@ -118,11 +122,8 @@ fn openings(side: &Side<'_>) -> Vec<Opening> {
     );
     let relieved = features.pockets.iter().filter(|p| p.face == side.face);
     for pocket in relieved.filter(|p| p.corners == Corners::Relieved) {
-        let (Ok(region), Some(radius)) = (turned(side, &pocket.region), narrowest(side, pocket))
-        else {
-            continue;
-        };
-        all.extend(corners(&region).into_iter().map(|(corner, into)| {
+        let Some(radius) = narrowest(side, pocket) else { continue };
+        all.extend(corners(side, pocket).into_iter().map(|(corner, into)| {
             Opening::new(Contour::circle(corner + into * radius, radius), top - pocket.depth)
         }));
     }
@@ -144,10 +145,11 @@ fn cleared(side: &Side<'_>, contour: &Contour) -> Vec<Cleared> {
         .filter_map(|pocket| {
             let region = turned(side, &pocket.region).ok()?;
             let radius = narrowest(side, &pocket)?;
-            let centres = region.inset(radius).ok()?;
-            let extent = extent(region.outer());
+            let extended = turned(side, &extended(side, &pocket).ok()?).ok()?;
+            let centres = extended.inset(radius).ok()?;
+            let extent = extent(extended.outer());
             let floor = side.bench.stock.max.z - pocket.depth;
-            Some(Cleared { extent, region, centres, radius, floor })
+            Some(Cleared { extent, region, extended, centres, radius, floor })
         })
         .collect()
 }
