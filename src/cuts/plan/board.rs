@@ -180,7 +180,7 @@ impl<'a> Side<'a> {
         // The last task of each pocket.
         let mut last: Vec<(String, usize)> = Vec::new();
         for (told, pocket) in rebates.chain(own) {
-            match pocket.and_then(|pocket| pockets::plan(self, &pocket)) {
+            match pocket.and_then(|pocket| pockets::plan(self, &pocket, contour)) {
                 Ok(mut planned) => {
                     let of = |key: &String| last.iter().find(|(name, _)| name == key);
                     let mut before: Vec<usize> =

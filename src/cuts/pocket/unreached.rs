@@ -24,12 +24,8 @@ pub(in crate::cuts) fn unreached(
     centres: &[Region],
     radius: f64,
 ) -> Vec<Unreached> {
-    let gap = |p: Point| {
-        let to = |c: &Region| {
-            c.contours().filter_map(|c| c.nearest(p)).map(|(d, _)| d).fold(f64::INFINITY, f64::min)
-        };
-        centres.iter().map(to).fold(f64::INFINITY, f64::min) - radius
-    };
+    // Over an open edge the middle itself goes out.
+    let gap = |p: Point| super::gap(centres, p) - radius;
     let mut all = Vec::new();
     for contour in region.contours() {
         let first = all.len();

@@ -9,9 +9,13 @@ use crate::geometry::{Box3, Contour, OffsetError, Piece, Point, Region, point};
 use crate::part::features::{Clearing, Corners, EdgeSide, Open, Pocket, RebateShape, Start};
 use crate::shop::Cutter;
 
-/// How far the cut runs out over an open edge, in cutter diameters: by the radius the middle
-/// comes to the edge, and by half as much again all corners before it are clean.
+/// How far the cut of a plain rectangle runs out over an open edge, in cutter diameters: by the
+/// radius the middle comes to the edge, and by half as much again all corners before it are clean.
 const BEYOND: f64 = 0.75;
+
+/// The same where walls slant or stand near an open edge: the middle may have to go a whole radius
+/// beyond the edge to take what stands before it, and no farther.
+const ROUND_ABOUT: f64 = 1.02;
 
 /// The stock's edge is near enough for going in from the air beyond it if it is within so many
 /// cutter diameters of the open edge: farther, a ramp is quicker.
@@ -35,7 +39,32 @@ pub(super) fn extended(side: &Side<'_>, pocket: &Pocket) -> Result<Region, Offse
 /// How far a pocket's cut runs out over its open edges.
 fn beyond(side: &Side<'_>, pocket: &Pocket) -> f64 {
     let widest = pocket.cutters.first().and_then(|n| side.bench.shop.cutter(*n).ok());
-    widest.map_or(0.0, |cutter| BEYOND * cutter.diameter.0)
+    widest.map_or(0.0, |cutter| {
+        let width = cutter.diameter.0;
+        if plain(pocket, width) { BEYOND * width } else { ROUND_ABOUT * width }
+    })
+}
+
+/// Whether a pocket is a rectangle with nothing nearer to its open edges than a cutter's width.
+fn plain(pocket: &Pocket, width: f64) -> bool {
+    let pieces: Vec<Piece> = pocket.region.outer().pieces().collect();
+    let square = |(i, piece): (usize, &Piece)| {
+        let next = pieces[(i + 1) % pieces.len()];
+        !piece.is_arc() && piece.direction(1.0).cross(next.direction(0.0)) > 1.0 - 1e-6
+    };
+    let edges = pocket.open.edges(&pocket.region, 0.0);
+    let near =
+        |p: Point| edges.iter().any(|(edge, _)| edge.at(edge.nearest_share(p)).distance(p) < width);
+    // Chords a hundredth off their arcs.
+    let clear = |island: &Contour| {
+        island.flattened(0.01).iter().all(|p| !near(*p))
+            && !edges.iter().any(|(edge, _)| {
+                [0.0, 0.5, 1.0]
+                    .iter()
+                    .any(|s| island.nearest(edge.at(*s)).is_some_and(|(g, _)| g < width))
+            })
+    };
+    pieces.iter().enumerate().all(square) && pocket.region.islands().iter().all(clear)
 }
 
 /// Ways in from the air for a pocket's first cutter, on the table: over edges at the stock's edge,

@@ -6,7 +6,7 @@ use crate::cuts::PocketFigures;
 use crate::cuts::pen::Pen;
 use crate::cuts::pocket::{Before, Engagement, PocketCut, Unreached, unreached};
 use crate::diagnostic::Diagnostic;
-use crate::geometry::{OffsetError, Piece, Point, Region, outset_all};
+use crate::geometry::{Contour, OffsetError, Piece, Point, Region, outset_all};
 use crate::part::features::{Clearing, Corners, Pocket, Start};
 use crate::shop::{Cutter, CutterShape, CuttingData};
 use crate::toolpath::{Limits, Move, Purpose, times};
@@ -31,7 +31,12 @@ pub(super) struct Planned {
 }
 
 /// The tasks of a pocket, one for each cutter; with what should be said of it.
-pub(super) fn plan(side: &Side<'_>, pocket: &Pocket) -> Result<Planned, Diagnostic> {
+/// `board` is the part's outline in its own frame.
+pub(super) fn plan(
+    side: &Side<'_>,
+    pocket: &Pocket,
+    board: &Contour,
+) -> Result<Planned, Diagnostic> {
     let bench = side.bench;
     let wrong = |why: OffsetError| inset(side, &pocket.key, &why);
     let wanted = turned(side, &pocket.region).map_err(wrong)?;
@@ -79,15 +84,12 @@ pub(super) fn plan(side: &Side<'_>, pocket: &Pocket) -> Result<Planned, Diagnost
         (before, radius) = (centres, cutter.radius());
     }
     if before.is_empty() {
-        let (low, high) = region.outer().bounds().unwrap_or_default();
-        return Err(Diagnostic::error("no cutter of the list goes into the pocket")
-            .key(format!("{}.{}.cutters", bench.part.key, pocket.key))
-            .help(format!(
-                "add one narrower than {}",
-                bench.job.shown.both((high.x - low.x).min(high.y - low.y))
-            )));
+        return Err(none_fits(side, pocket, &region));
     }
-    let left = unreached(&wanted, &before, radius);
+    let mut left = unreached(&wanted, &before, radius);
+    // What lies beyond the board is nobody's.
+    let outline = side.contour(board);
+    left.retain(|one| outline.contains(one.at));
     said.extend(unreached_places(side, pocket, &left));
     Ok(Planned {
         key: pocket.key.clone(),
@@ -96,6 +98,28 @@ pub(super) fn plan(side: &Side<'_>, pocket: &Pocket) -> Result<Planned, Diagnost
         remarks: said,
         figures,
     })
+}
+
+/// No cutter goes in: the widest that would.
+fn none_fits(side: &Side<'_>, pocket: &Pocket, region: &Region) -> Diagnostic {
+    let (low, high) = region.outer().bounds().unwrap_or_default();
+    // Halving from what certainly does not fit to a thousandth of a millimetre.
+    let (mut fits, mut not) = (0.0, (high.x - low.x).min(high.y - low.y));
+    while not - fits > 1e-3 {
+        let middle = (fits + not) / 2.0;
+        if region.reach(middle / 2.0).is_ok_and(|all| !all.is_empty()) {
+            fits = middle;
+        } else {
+            not = middle;
+        }
+    }
+    let shown = side.bench.job.shown;
+    Diagnostic::error("no cutter of the list goes into the pocket")
+        .key(format!("{}.{}.cutters", side.bench.part.key, pocket.key))
+        .help(format!(
+            "its widest place takes a cutter of {}: add one that is no wider, and narrower ones for narrower places",
+            shown.both(fits)
+        ))
 }
 
 /// One cutter's work in a pocket, and where its middle could go.
