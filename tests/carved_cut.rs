@@ -174,29 +174,33 @@ fn narrow_places_are_told_once_with_the_worst_of_them() {
     assert_eq!(told.matches("is narrower than the finest cutter").count(), 1);
 }
 
-/// A long carving is broken off: no file is there, not even half of one.
+/// A long carving is broken off, early and late: no file is there, not even half of one, and the
+/// exit status is that of an interrupt.
 #[cfg(unix)]
 #[test]
 fn an_interrupt_leaves_no_file() {
-    let folder = TempDir::new().unwrap();
     // Seconds of work, however quick the computer.
     let long = JOB.replace("grid = 0.2", "grid = 0.02");
-    std::fs::write(folder.path().join("job.toml"), long).unwrap();
-    let mut child = Command::new(env!("CARGO_BIN_EXE_ovolo"))
-        .current_dir(folder.path())
-        .args(["cut", "job.toml"])
-        .stderr(std::process::Stdio::null())
-        .stdout(std::process::Stdio::null())
-        .spawn()
-        .unwrap();
-    std::thread::sleep(std::time::Duration::from_millis(700));
-    assert!(child.try_wait().unwrap().is_none(), "it is still at work");
-    let sent = Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
-    assert!(sent.success());
-    assert_eq!(child.wait().unwrap().code(), Some(130));
-    let names: Vec<_> = std::fs::read_dir(folder.path())
-        .unwrap()
-        .map(|entry| entry.unwrap().file_name().to_string_lossy().to_string())
-        .collect();
-    assert_eq!(names, ["job.toml"]);
+    for after in [250, 700, 1500] {
+        let folder = TempDir::new().unwrap();
+        std::fs::write(folder.path().join("job.toml"), &long).unwrap();
+        let mut child = Command::new(env!("CARGO_BIN_EXE_ovolo"))
+            .current_dir(folder.path())
+            .args(["cut", "job.toml"])
+            .stderr(std::process::Stdio::null())
+            .stdout(std::process::Stdio::null())
+            .spawn()
+            .unwrap();
+        std::thread::sleep(std::time::Duration::from_millis(after));
+        assert!(child.try_wait().unwrap().is_none(), "it is still at work after {after} ms");
+        let pid = child.id().to_string();
+        let sent = Command::new("kill").args(["-INT", &pid]).status().unwrap();
+        assert!(sent.success());
+        assert_eq!(child.wait().unwrap().code(), Some(130), "after {after} ms");
+        let names: Vec<_> = std::fs::read_dir(folder.path())
+            .unwrap()
+            .map(|entry| entry.unwrap().file_name().to_string_lossy().to_string())
+            .collect();
+        assert_eq!(names, ["job.toml"], "after {after} ms");
+    }
 }

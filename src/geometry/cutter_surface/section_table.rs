@@ -56,7 +56,8 @@ pub(super) struct SectionTable {
     pub(super) half: usize,
     /// Cells from one row of a tile to the next.
     pub(super) stride: usize,
-    /// How many levels are used: the coarsest block is no larger than the cutter needs.
+    /// How many levels are used: the coarsest block is no larger than the cutter needs. None if
+    /// all offsets are tried.
     pub(super) levels: usize,
     /// Blocks of each level.
     pub(super) blocks: [Vec<Block>; LEVELS],
