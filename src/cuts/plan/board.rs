@@ -168,7 +168,7 @@ impl<'a> Side<'a> {
         for hole in features.holes.iter().filter(|h| h.face == self.face) {
             let mouth = self.mouths(hole).transpose().map_err(|one| found.push(one)).ok();
             let mouth = mouth.flatten().map(|task| cut.put(task));
-            if let Some(mut task) = self.holes(hole).map_err(|one| found.push(one)).ok() {
+            if let Ok(mut task) = self.holes(hole).map_err(|one| found.push(one)) {
                 task.after.extend(mouth);
                 cut.put(task);
             }

@@ -131,10 +131,10 @@ impl Open {
                 chain.push(moved);
             }
         }
-        if let (Some(first), Some(last)) = (chain.first().copied(), chain.last().copied()) {
-            if last.to.distance(first.from) > 1e-9 {
-                chain.push(Piece { from: last.to, to: first.from, bulge: 0.0 });
-            }
+        if let (Some(first), Some(last)) = (chain.first().copied(), chain.last().copied())
+            && last.to.distance(first.from) > 1e-9
+        {
+            chain.push(Piece { from: last.to, to: first.from, bulge: 0.0 });
         }
         Region::new(Contour::from_pieces(&chain, true), region.islands().to_vec())
     }
