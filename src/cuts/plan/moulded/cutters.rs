@@ -62,7 +62,7 @@ pub(super) fn choose<'a>(
     let mut best = laid(&set);
     let length = moulding.length;
     // Wider cutters go before as long as each saves more time than its change takes.
-    while !fixed && set.len() < MOST_CUTTERS && best.time(length, &candidates) > 2.0 * CHANGE {
+    while !fixed && set.len() < MOST_CUTTERS && best.time(length, &candidates) > LONG {
         let others = all.iter().filter(|i| !set.contains(i)).map(|i| chooser.with(&set, *i));
         let tried = others.map(|set| {
             let laid = laid(&set);
@@ -83,6 +83,8 @@ pub(super) fn choose<'a>(
 
 /// A change of cutter, minutes: by hand, with Z touched off again (common practice).
 const CHANGE: f64 = 3.0;
+/// Finishing that takes less, minutes, is not worth a search for another cutter.
+const LONG: f64 = 10.0 * CHANGE;
 /// Lifting, travelling and going down between two passes, minutes.
 const LINK: f64 = 0.05;
 /// More finishing cutters than these are for the user to ask.
