@@ -101,6 +101,13 @@ fn names_are_found_however_they_are_typed() {
         assert_eq!(wood(typed).name, "sugar-maple");
     }
     assert_eq!(wood("MDF").name, "mdf");
+    // As the trade calls them (common practice).
+    for (trade, full) in [("Hard Maple", "sugar-maple"), ("soft-maple", "red-maple")] {
+        assert_eq!(wood(trade).name, full);
+    }
+    for (trade, full) in [("poplar", "yellow-poplar"), ("red oak", "northern-red-oak")] {
+        assert_eq!(wood(trade).name, full);
+    }
 }
 
 #[test]
@@ -109,7 +116,7 @@ fn unknown_names_are_answered_with_the_nearest() {
     assert!(help("sugar-mapel").starts_with("did you mean `sugar-maple`? known: yellow-poplar"));
     assert!(help("yelow poplar").starts_with("did you mean `yellow-poplar`?"));
     assert!(help("maple").starts_with("which of sugar-maple, red-maple?"), "{}", help("maple"));
-    assert!(help("poplar").starts_with("did you mean `yellow-poplar`?"), "{}", help("poplar"));
+    assert!(help("alder").starts_with("did you mean `red-alder`?"), "{}", help("alder"));
     assert!(help("granite").starts_with("known: "), "{}", help("granite"));
     assert!(help("").starts_with("known: "), "{}", help(""));
 }
