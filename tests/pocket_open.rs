@@ -3,6 +3,10 @@
 //! polygons.
 #![allow(clippy::unwrap_used, unreachable_pub)]
 
+#[path = "pocket_property/frame.rs"]
+mod frame;
+
+use frame::{AROUND, on_part};
 use geo::algorithm::buffer::{BufferStyle, LineCap, LineJoin};
 use geo::{Area, BooleanOps, Buffer, LineString, MultiLineString, MultiPolygon, Polygon};
 use ovolo::cuts;
@@ -14,8 +18,6 @@ use ovolo::part::features::{Clearing, Corners, EdgeSide, Face, Open, Pocket, Sta
 use ovolo::post::{self, Dialect, Heading};
 use ovolo::shop::Shop;
 
-/// From the stock's corner, which is the zero, to the part's, mm.
-const AROUND: f64 = 15.0;
 const BOARD: f64 = 90.0;
 /// Radii of the cutters 1 and 3 of the built-in shop: a quarter and an eighth of an inch wide.
 const WIDE: f64 = 3.175;
@@ -148,16 +150,6 @@ fn cut(
         }
     }
     Ok(all)
-}
-
-fn on_part(mut stroke: Stroke) -> Stroke {
-    let zero = point(AROUND, AROUND).at(0.0);
-    stroke.from = stroke.from - zero;
-    stroke.to = stroke.to - zero;
-    if let Some(arc) = &mut stroke.arc {
-        arc.center = arc.center - zero.xy();
-    }
-    stroke
 }
 
 fn style(radius: f64) -> BufferStyle<f64> {

@@ -2,6 +2,8 @@
 //! no wall is cut, and what stays out of reach is said. The judge is another library's polygons.
 #![allow(clippy::unwrap_used, unreachable_pub)]
 
+#[path = "pocket_property/frame.rs"]
+mod frame;
 #[path = "pocket_property/judge.rs"]
 mod judge;
 mod offset_support;

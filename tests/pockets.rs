@@ -6,6 +6,8 @@
 //! `ring N` and N corners `x y bulge`, the outline first.
 #![allow(clippy::unwrap_used, unreachable_pub)]
 
+#[path = "pocket_property/frame.rs"]
+mod frame;
 #[path = "pocket_property/judge.rs"]
 #[allow(dead_code)]
 mod judge;

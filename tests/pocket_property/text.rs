@@ -1,17 +1,15 @@
 //! A case as a job, cut, written as text, and read back.
 
+use super::frame::{AROUND, on_part};
 use crate::shapes::{Case, radius};
 use ovolo::cuts;
 use ovolo::diagnostic::Failure;
-use ovolo::geometry::{Stroke, point};
+use ovolo::geometry::Stroke;
 use ovolo::job::Job;
 use ovolo::ngc::{self, What};
 use ovolo::part::features::{Clearing, Corners, Face, Open, Pocket, Start};
 use ovolo::post::{self, Dialect, Heading};
 use ovolo::shop::Shop;
-
-/// From the stock's corner, which is the zero, to the part's.
-const AROUND: f64 = 15.0;
 
 /// The board, large enough for every case.
 pub const BOARD: f64 = 90.0;
@@ -90,14 +88,4 @@ impl Bench {
         }
         Ok(cut)
     }
-}
-
-fn on_part(mut stroke: Stroke) -> Stroke {
-    let zero = point(AROUND, AROUND).at(0.0);
-    stroke.from = stroke.from - zero;
-    stroke.to = stroke.to - zero;
-    if let Some(arc) = &mut stroke.arc {
-        arc.center = arc.center - zero.xy();
-    }
-    stroke
 }
