@@ -88,7 +88,7 @@ pub fn picture_alone(
 }
 
 /// A page that shows a program at work, for a browser; `None` if it cuts nothing at a known
-/// place. `setup` is what the dry run was told.
+/// place. `setup` is what the dry run was told; `relief` a PNG of a carving.
 #[must_use]
 pub fn page(
     title: &str,
@@ -97,6 +97,7 @@ pub fn page(
     read: &Reading,
     verdict: &Verdict,
     setup: &Setup<'_>,
+    relief: Option<&[u8]>,
 ) -> Option<String> {
     let stepdowns: Vec<(u32, f64)> =
         setup.limits.iter().map(|d| (d.cutter, d.stepdown.value)).collect();
@@ -127,6 +128,7 @@ pub fn page(
         clamps: &clamps,
         table: &extents_table(&read.events, setup.cutters, &read.seconds, setup.shown),
         shown: setup.shown,
+        relief,
     };
     Some(input.html())
 }

@@ -225,3 +225,51 @@ fn pages_open_scrub_turn_and_show_their_findings() {
     browser.wait("document.querySelector('#rows .now')?.dataset.line === '9'");
     assert_eq!(browser.errors, Vec::<String>::new());
 }
+
+/// A small panel, cut coarsely: quick to make.
+const ROSETTE: &str = r#"
+title   = "Reading-room press: rosette"
+units   = "mm"
+species = "yellow-poplar"
+[stock]
+length    = 80
+width     = 80
+thickness = 20
+[hold]
+bed = "vacuum"
+[[part]]
+kind   = "panel"
+name   = "rosette"
+length = 44
+width  = 44
+border = [{ stage = "level", width = 4 }, { stage = "step", drop = 6 }]
+finish = { cutter = 4, scallop = 0.3 }
+[part.outline]
+cutter = 2
+[[part.carving]]
+carve    = "rosette"
+at       = [22, 22]
+diameter = 24
+petals   = 6
+depth    = 5
+"#;
+
+#[test]
+fn a_carving_stands_beside_its_program_and_opens_large() {
+    let out = tempfile::tempdir().unwrap();
+    let job = out.path().join("rosette.toml");
+    std::fs::write(&job, ROSETTE).unwrap();
+    let [job, folder] = [&job, out.path()].map(|p| p.display().to_string());
+    ovolo(&["preview", &job, "--html", "--out", &folder]);
+    let mut browser = Browser::start();
+    browser.open(&out.path().join("rosette-top.html"));
+    browser.wait("document.querySelector('#relief-open img').naturalWidth > 300");
+    let wide = "document.querySelector('#large img')?.getBoundingClientRect().width || 0";
+    assert_eq!(browser.ask(wide), json!(0));
+    browser.ask("document.getElementById('relief-open').click()");
+    let small = "document.querySelector('#relief-open img').getBoundingClientRect().width";
+    browser.wait(&format!("({wide}) > {small}"));
+    browser.ask("document.getElementById('large').click()");
+    browser.wait("!document.getElementById('large').open");
+    assert_eq!(browser.errors, Vec::<String>::new());
+}

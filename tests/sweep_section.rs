@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use approx::assert_relative_eq;
-use ovolo::cuts::sweep::{Chooser, Edge, Face, Finisher, Ground, Section, Span};
+use ovolo::cuts::sweep::{Chooser, Edge, Face, Finisher, Ground, Section, Span, Spread};
 use ovolo::geometry::profile::{Element, ElementKind, Moulding, Profile};
 use ovolo::geometry::{Piece, Point, point};
 use ovolo::part::Pose;
@@ -143,7 +143,7 @@ fn hold(profile: &Profile, pose: Pose, edges: &[Edge], scallop: f64) -> Vec<usiz
     let top = face.height;
     let section = Section::new(face.clone(), 3.2, 6.35, top);
     let chooser = Chooser::new(&section, edges, scallop);
-    let choice = chooser.lay(&chooser.fewest());
+    let choice = chooser.lay(&chooser.fewest(), Spread::Even);
     let passes: Vec<(Edge, Point)> =
         choice.passes.iter().flat_map(|p| p.tips.iter().map(|t| (edges[p.cutter], *t))).collect();
     let mut all = passes.clone();

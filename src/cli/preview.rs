@@ -59,12 +59,16 @@ fn of_job(args: &PreviewArgs) -> Done {
         Ok(parts) => parts,
         Err(why) => {
             // What can not be cut can still be looked at.
-            reliefs.iter().try_for_each(|relief| relief.write(args, None))?;
+            for relief in &reliefs {
+                relief.write(args, None)?;
+            }
             return Err(why);
         }
     };
+    let mut pictures: Vec<(&relief::Designed, Vec<u8>)> = Vec::new();
     for relief in &reliefs {
-        relief.write(args, parts.iter().find(|part| relief.is_of(part)))?;
+        let made = parts.iter().find(|part| relief.is_of(part));
+        pictures.push((relief, relief.write(args, made)?));
     }
     let mut all = Vec::new();
     let mut board = Board::default();
@@ -72,12 +76,14 @@ fn of_job(args: &PreviewArgs) -> Done {
         board.lay(&part.plan);
         let svg = report::picture(&job, part);
         write_pictures(args, &part.plan.picture, &svg)?;
+        let carving = pictures.iter().find(|(relief, _)| relief.is_of(part));
         for program in &part.programs {
             let first = program.cutter.or(part.plan.cutters.first().map(|(c, _)| c.number));
             let setup = board.in_setup(make::setup(&shop, &part.plan, first, job.shown));
             let page = || {
                 let (name, text) = (&program.file_name, &program.text);
-                report::page(&job.file.title, name, text, &program.read, &program.verdict, &setup)
+                let (title, carving) = (&job.file.title, carving.map(|(_, png)| png.as_slice()));
+                report::page(title, name, text, &program.read, &program.verdict, &setup, carving)
             };
             write_page(args, &program.file_name, page)?;
             if args.html && (parts.len() > 1 || part.programs.len() > 1) {
@@ -108,7 +114,7 @@ fn of_program(args: &PreviewArgs) -> Done {
     let page = || {
         let verdict = verdict.as_ref()?;
         let title = known.job.as_ref().map_or("Program", |(job, _)| job.file.title.as_str());
-        report::page(title, &name, &text, &reading, verdict, &setup)
+        report::page(title, &name, &text, &reading, verdict, &setup, None)
     };
     write_page(args, &name, page)?;
     print(args, &[table(args, &name, &reading, &known.shop, known.shown)])

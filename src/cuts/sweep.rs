@@ -17,7 +17,7 @@ mod span;
 mod standing;
 mod strokes;
 
-pub use choice::{Choice, Chooser, Leftover};
+pub use choice::{Choice, Chooser, Leftover, Spread};
 pub use edge::Edge;
 pub use face::{Face, Undercut};
 
@@ -29,9 +29,9 @@ use crate::geometry::{Path, Point, TooTight, point};
 use crate::part::PassOrder;
 use crate::shop::{Cutter, CuttingData, Machine};
 use crate::toolpath::{Purpose, Toolpath};
-use rough::{Rough, Roughing};
-pub use standing::Left;
-use standing::Standing;
+use rough::Rough;
+pub use rough::Roughing;
+pub use standing::{Left, Standing};
 use strokes::{Strokes, Table};
 
 /// Room between the trench beside the face and the cutter that runs in it, mm.
@@ -85,17 +85,9 @@ impl Section {
         Section { face, ground: Ground::new(spans), reach, top }
     }
 
-    /// Where the tip of a roughing cutter runs, bands lane by lane.
+    /// Roughing to an allowance.
     #[must_use]
-    pub fn roughed(&self, edge: Edge, allowance: f64, data: &CuttingData) -> Vec<Point> {
-        let Roughing { bands, passes } = self.roughing(edge, allowance, data);
-        let lanes = bands
-            .iter()
-            .flat_map(|band| band.lanes(data.stepover.value).into_iter().map(|u| point(u, band.z)));
-        lanes.chain(passes).collect()
-    }
-
-    fn roughing(&self, edge: Edge, allowance: f64, data: &CuttingData) -> Roughing {
+    pub fn roughing(&self, edge: Edge, allowance: f64, data: &CuttingData) -> Roughing {
         let rough = Rough {
             ground: &self.ground,
             edge,
@@ -115,12 +107,12 @@ impl Section {
         &self,
         rough: (Edge, &[Point]),
         finish: &[(Edge, Vec<Point>, f64)],
-    ) -> (Vec<Vec<Point>>, Left) {
+    ) -> (Vec<Vec<Point>>, Standing) {
         let before = rough.1.iter().map(|tip| (rough.0, *tip)).collect();
         let mut standing = Standing::after(self.top, before);
         let stepped =
             finish.iter().map(|(edge, tips, deep)| standing.stepped(edge, tips, *deep)).collect();
-        (stepped, standing.left(&self.face))
+        (stepped, standing)
     }
 
     /// The samples that finishing must clear.
@@ -172,14 +164,19 @@ impl<'a> Sweep<'a> {
         })
     }
 
-    /// Roughing to an allowance, from and to travel height.
+    /// The section's roughing to an allowance, from and to travel height.
     ///
     /// # Errors
     /// An arc of the path that a lane would shrink to nothing.
-    pub fn rough(&self, edge: Edge, allowance: f64) -> Result<Toolpath, TooTight> {
-        let Roughing { bands, passes } = self.section.roughing(edge, allowance, self.data);
+    pub fn rough(
+        &self,
+        edge: Edge,
+        allowance: f64,
+        roughing: &Roughing,
+    ) -> Result<Toolpath, TooTight> {
+        let Roughing { bands, passes } = roughing;
         let mut strokes = self.strokes();
-        for band in &bands {
+        for band in bands {
             strokes.band(
                 band,
                 self.bottom,
@@ -189,7 +186,7 @@ impl<'a> Sweep<'a> {
         }
         let grown = edge.grown(allowance);
         let hump = |u: f64| self.section.ground.tip(&grown, u) + allowance;
-        self.both_ways(&mut strokes, &passes, &hump, Purpose::Rough)?;
+        self.both_ways(&mut strokes, passes, &hump, Purpose::Rough)?;
         Ok(strokes.toolpath)
     }
 

@@ -7,6 +7,7 @@ use super::png::png_with_pictures;
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{HeightField, Point};
 use crate::relief;
+use crate::units::Unit;
 use base64::Engine;
 use image::codecs::png::PngEncoder;
 use image::{ExtendedColorType, ImageEncoder};
@@ -14,9 +15,15 @@ use image::{ExtendedColorType, ImageEncoder};
 /// Cells to a pixel each way: their mean is shown, so that edges are clean.
 pub const FINER: usize = 2;
 
-/// Height of a caption's strip and of its letters, as shares of the sheet's width.
-const STRIP: f64 = 0.030;
+/// Height of a caption's letters, as a share of the sheet's width; of the columns' mean width twice
+/// as much, for they are narrow.
 const LETTERS: f64 = 0.016;
+
+/// Height of a line of a caption, in letters.
+const STRIP: f64 = 1.9;
+
+/// Mean width of a letter, in heights: DejaVu Sans, measured on captions, rounded up.
+const LETTER: f64 = 0.62;
 
 /// Pictures no longer than this many times their height stand side by side.
 const LONG: f64 = 1.6;
@@ -46,8 +53,8 @@ pub struct ReliefView {
     pub pixels: Vec<u8>,
     /// Places that it points out.
     pub marks: Vec<Mark>,
-    /// Whether its colours are those of differences, and need their legend.
-    pub classed: bool,
+    /// The unit of the legend, if its colours are those of differences.
+    pub legend: Option<Unit>,
 }
 
 impl ReliefView {
@@ -59,15 +66,20 @@ impl ReliefView {
         ReliefView::of(field, &pixels, caption.into())
     }
 
-    /// Where a field as it is cut differs from what was designed, on the same grid.
+    /// Where a field as it is cut differs from what was designed, on the same grid; `known` is the
+    /// cell, mm, on which the cut was worked out.
     #[must_use]
     pub fn difference(
         designed: &HeightField,
         cut: &HeightField,
-        caption: impl Into<String>,
+        known: f64,
+        unit: Unit,
     ) -> ReliefView {
-        let cells = difference::colours(designed, cut);
-        ReliefView { classed: true, ..ReliefView::of(designed, &cells, caption.into()) }
+        // A few cells: one of the cut's.
+        let reach = (known / designed.cell()).ceil().clamp(1.0, 100.0) as usize;
+        let cells = difference::colours(designed, cut, reach);
+        let caption = format!("difference in height, {}", unit.name());
+        ReliefView { legend: Some(unit), ..ReliefView::of(designed, &cells, caption) }
     }
 
     /// With places pointed out.
@@ -89,7 +101,7 @@ impl ReliefView {
         }
         // A field has fewer cells each way than a picture may have pixels.
         let size = [wide as u32, high as u32];
-        ReliefView { caption, size, pixels, marks: Vec::new(), classed: false }
+        ReliefView { caption, size, pixels, marks: Vec::new(), legend: None }
     }
 
     fn png(&self) -> Result<Vec<u8>, Diagnostic> {
@@ -129,10 +141,12 @@ fn wood(grey: u8) -> [u8; 3] {
 pub fn relief_svg(views: &[ReliefView]) -> Result<String, Diagnostic> {
     let beside = views.iter().all(|v| f64::from(v.size[0]) < LONG * f64::from(v.size[1]));
     let width = sheet_width(views);
-    let strip = (f64::from(width) * STRIP).round();
+    let count = if beside { views.len().max(1) as f64 } else { 1.0 };
+    let columns = if beside { 2.0 } else { 1.0 };
+    let letters = LETTERS * columns * f64::from(width) / count;
     let (mut body, mut x, mut y, mut total) = (String::new(), 0.0, 0.0, 0.0_f64);
     for view in views {
-        let high = draw(&mut body, view, (x, y), f64::from(width), strip)?;
+        let high = draw(&mut body, view, (x, y), f64::from(width), letters)?;
         total = total.max(y + high);
         match beside {
             true => x += f64::from(view.size[0]),
@@ -153,13 +167,13 @@ fn sheet_width(views: &[ReliefView]) -> u32 {
     width.max(1)
 }
 
-/// One view; gives its height with the strips below it.
+/// One view; gives its height with the words below it.
 fn draw(
     svg: &mut String,
     view: &ReliefView,
     (x, y): (f64, f64),
     width: f64,
-    strip: f64,
+    letters: f64,
 ) -> Result<f64, Diagnostic> {
     let data = base64::engine::general_purpose::STANDARD.encode(view.png()?);
     let [wide, high] = view.size.map(f64::from);
@@ -185,8 +199,7 @@ fn draw(
             ));
         }
     }
-    // In a narrow column the words are smaller.
-    let letters = (LETTERS * width).min(1.5 * wide / view.caption.chars().count().max(1) as f64);
+    let strip = (STRIP * letters).round();
     let mut text = |x: f64, y: f64, words: &str| {
         svg.push_str(&format!(
             "<text x=\"{x:.1}\" y=\"{y:.1}\" font-family=\"DejaVu Sans, sans-serif\" \
@@ -194,21 +207,25 @@ fn draw(
             escape(words)
         ));
     };
-    text(x + strip / 2.0, y + high + 0.68 * strip, &view.caption);
-    if !view.classed {
-        return Ok(high + strip);
+    let lines = wrapped(&view.caption, (wide - strip) / (LETTER * letters));
+    for (k, line) in lines.iter().enumerate() {
+        text(x + strip / 2.0, y + high + strip * (k as f64 + 0.68), line);
     }
-    let classes: Vec<_> = difference::legend().collect();
+    let under = high + strip * lines.len() as f64;
+    let Some(unit) = view.legend else { return Ok(under + strip / 4.0) };
+    let classes: Vec<_> = difference::legend(unit).collect();
     // In rows of as many as have room for their words.
-    let per = ((wide / (11.0 * letters)) as usize).clamp(1, classes.len());
+    let longest = classes.iter().map(|(_, words)| words.chars().count()).max().unwrap_or(0);
+    let room = longest as f64 * LETTER * letters + 1.4 * strip;
+    let per = ((wide / room) as usize).clamp(1, classes.len());
     let step = (wide - strip) / per as f64;
     let place = |k: usize| {
         let (column, row) = (k % per, k / per);
-        (x + strip / 2.0 + step * column as f64, y + high + strip * (row as f64 + 1.0))
+        (x + strip / 2.0 + step * column as f64, y + under + strip * row as f64)
     };
     for (k, (_, words)) in classes.iter().enumerate() {
         let (x, y) = place(k);
-        text(x + 0.8 * strip, y + 0.68 * strip, words);
+        text(x + 0.9 * strip, y + 0.68 * strip, words);
     }
     for (k, (colour, _)) in classes.iter().enumerate() {
         let (x, y) = place(k);
@@ -221,7 +238,22 @@ fn draw(
             strip / 60.0
         ));
     }
-    Ok(high + strip * (1.0 + classes.len().div_ceil(per) as f64))
+    Ok(under + strip * (0.25 + classes.len().div_ceil(per) as f64))
+}
+
+/// Words in lines of at most so many letters; a longer word has a line of its own.
+fn wrapped(words: &str, letters: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in words.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if ((line.chars().count() + 1 + word.chars().count()) as f64) <= letters => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_string()),
+        }
+    }
+    lines
 }
 
 /// The same as PNG, one pixel to a pixel.

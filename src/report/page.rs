@@ -10,6 +10,7 @@ use crate::geometry::Box3;
 use crate::ngc::{Event, What};
 use crate::shop::Cutter;
 use crate::units::Shown;
+use base64::Engine;
 use pack::{Pack, deflated};
 use serde_json::json;
 
@@ -60,6 +61,22 @@ pub(super) struct PageInput<'a> {
     pub(super) table: &'a str,
     /// How lengths are shown.
     pub(super) shown: Shown,
+    /// Of a carving a PNG: as designed, as cut, and the difference.
+    pub(super) relief: Option<&'a [u8]>,
+}
+
+/// The carving's picture, small beside the text and large when it is asked for.
+fn relief(png: &[u8]) -> String {
+    let picture = format!(
+        "<img alt=\"The carving as designed, as the text cuts it, and the difference\" \
+         src=\"data:image/png;base64,{}\">",
+        base64::engine::general_purpose::STANDARD.encode(png)
+    );
+    format!(
+        "<section id=\"relief\"><h2>Carving: as designed, as cut, the difference</h2>\
+         <button type=\"button\" id=\"relief-open\" aria-label=\"Show it large\">{picture}</button>\
+         </section>"
+    )
 }
 
 impl PageInput<'_> {
@@ -72,6 +89,7 @@ impl PageInput<'_> {
             ("{{outcome}}", escape(self.verdict.outcome.words())),
             ("{{sha}}", self.verdict.sha256.clone()),
             ("{{table}}", escape(self.table)),
+            ("{{relief}}", self.relief.map(relief).unwrap_or_default()),
             ("{{style}}", CSS.to_string()),
             ("{{facts}}", facts),
             ("{{film}}", self.film()),

@@ -12,6 +12,7 @@ use ovolo::geometry::{HeightField, Point, point};
 use ovolo::job::{Job, Part, Shape};
 use ovolo::make::MadePart;
 use ovolo::part::Panel;
+use ovolo::units::Unit;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Most places of a kind that are pointed out: the worst.
@@ -21,6 +22,7 @@ const MARKED: usize = 12;
 pub(super) struct Designed {
     part: String,
     caption: String,
+    unit: Unit,
     size: Point,
     field: HeightField,
 }
@@ -64,30 +66,35 @@ impl Designed {
             job.shown.both(size.x),
             job.shown.both(size.y)
         );
-        Ok(Designed { part: part.name.clone(), caption, size, field })
+        Ok(Designed { part: part.name.clone(), caption, unit: job.shown.unit, size, field })
     }
 
-    /// Writes `PART-relief.svg` and `.png`; what is cut stands beside it once it is known.
-    pub(super) fn write(&self, args: &PreviewArgs, made: Option<&MadePart>) -> Result<(), Failure> {
+    /// Writes `PART-relief.svg` and `.png`; what is cut stands beside it once it is known. The PNG.
+    pub(super) fn write(
+        &self,
+        args: &PreviewArgs,
+        made: Option<&MadePart>,
+    ) -> Result<Vec<u8>, Failure> {
         let mut views = vec![ReliefView::shaded(&self.field, self.caption.clone())];
-        let cut = made.and_then(|made| Some((made, self.cut(&made.plan, made.left.as_ref()?))));
-        if let Some((made, cut)) = &cut {
+        let left = made.and_then(|made| Some((made, made.left.as_ref()?)));
+        if let Some((made, left)) = left {
+            let cut = &self.cut(&made.plan, left);
             let (marks, words) = self.marks(&made.plan);
             views.push(
                 ReliefView::shaded(cut, format!("as the program's text cuts it{words}"))
                     .marked(marks),
             );
-            let caption = "difference, in mm square to the face";
-            views.push(ReliefView::difference(&self.field, cut, caption));
+            views.push(ReliefView::difference(&self.field, cut, left.cell(), self.unit));
         }
         let name = format!("{}-relief", self.part);
         write_whole(&args.out.join(format!("{name}.svg")), relief_svg(&views)?.as_bytes())?;
-        write_whole(&args.out.join(format!("{name}.png")), &relief_png(&views)?)?;
+        let png = relief_png(&views)?;
+        write_whole(&args.out.join(format!("{name}.png")), &png)?;
         say::talk(
             args.common.quiet,
             &format!("Relief: {0}/{name}.svg, {0}/{name}.png", args.out.display()),
         );
-        Ok(())
+        Ok(png)
     }
 
     /// What the programs leave, on the grid of the design.

@@ -282,7 +282,8 @@ impl Shop<'_> {
                 Ok::<(), Diagnostic>(())
             };
         let (cutter, data, edge) = &self.cutters.rough;
-        each(cutter, data, past + inward, &|sweep| sweep.rough(*edge, allowance))?;
+        let roughing = &self.cutters.roughing;
+        each(cutter, data, past + inward, &|sweep| sweep.rough(*edge, allowance, roughing))?;
         for (cutter, data, edge, tips) in &self.cutters.finish {
             each(cutter, data, past, &|sweep| sweep.finish(*edge, tips, order))?;
         }

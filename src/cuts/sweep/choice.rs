@@ -6,6 +6,7 @@ use super::face::Face;
 use super::passes::{Finisher, Sample};
 use super::{FinishPasses, Section};
 use crate::geometry::Point;
+use rayon::prelude::*;
 use serde::Serialize;
 
 /// What the chosen cutters can not take out of a stretch of the face.
@@ -45,6 +46,15 @@ struct Judged<'a> {
     normals: Vec<Point>,
 }
 
+/// How passes lie within what a scallop allows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Spread {
+    /// As far apart as they may, which is soon found: as many as in the end, to compare cutters by.
+    Widest,
+    /// Evenly, to be cut.
+    Even,
+}
+
 /// What candidates leave of a face, and who should finish it.
 pub struct Chooser<'a> {
     section: &'a Section,
@@ -59,12 +69,12 @@ impl<'a> Chooser<'a> {
     pub fn new(section: &'a Section, candidates: &[Edge], scallop: f64) -> Chooser<'a> {
         let samples = section.samples(scallop);
         let judged: Vec<Judged<'_>> = candidates
-            .iter()
+            .par_iter()
             .enumerate()
             .map(|(index, edge)| {
                 let finisher = Finisher::new(*edge, &section.ground, section.reach);
-                let leaves = samples.iter().map(|s| finisher.leaves(s, MOST_LEFT));
-                let (leaves, normals) = leaves.unzip();
+                let (leaves, normals) =
+                    finisher.leaves_each(&samples, MOST_LEFT).into_iter().unzip();
                 Judged { index, edge: *edge, leaves, normals, finisher }
             })
             .collect();
@@ -81,9 +91,9 @@ impl<'a> Chooser<'a> {
 
     /// The passes of these candidates, in this order.
     #[must_use]
-    pub fn lay(&self, chosen: &[usize]) -> Choice {
+    pub fn lay(&self, chosen: &[usize], spread: Spread) -> Choice {
         let set: Vec<&Judged<'_>> = chosen.iter().filter_map(|i| self.judged.get(*i)).collect();
-        assign(&self.section.face, &set, &self.samples, self.scallop)
+        assign(&self.section.face, &set, &self.samples, self.scallop, spread)
     }
 
     /// These candidates and one more in the order of work: square ends, then round ones, the widest
@@ -145,7 +155,13 @@ fn fewest(judged: &[Judged<'_>], samples: &[Sample]) -> Vec<usize> {
 }
 
 /// Gives every sample to the cutters that can clear it, and lays their passes.
-fn assign(face: &Face, set: &[&Judged<'_>], samples: &[Sample], scallop: f64) -> Choice {
+fn assign(
+    face: &Face,
+    set: &[&Judged<'_>],
+    samples: &[Sample],
+    scallop: f64,
+    spread: Spread,
+) -> Choice {
     let least: Vec<f64> = (0..samples.len())
         .map(|k| set.iter().map(|j| j.leaves[k]).fold(MOST_LEFT, f64::min))
         .collect();
@@ -169,7 +185,10 @@ fn assign(face: &Face, set: &[&Judged<'_>], samples: &[Sample], scallop: f64) ->
                 Sample { tolerance, normal: judged.normals[k], ..samples[k] }
             })
             .collect();
-        let tips = judged.finisher.even_passes(&own, &done);
+        let tips = match spread {
+            Spread::Widest => judged.finisher.passes(&own, &done),
+            Spread::Even => judged.finisher.even_passes(&own, &done),
+        };
         done.extend(tips.iter().map(|tip| (judged.edge, *tip)));
         if !tips.is_empty() {
             passes.push(FinishPasses { cutter: judged.index, tips });

@@ -48,7 +48,34 @@ impl Edge {
     #[must_use]
     pub fn round_ends(&self) -> f64 {
         // The rounding has the cone's slope k where it is c k / sqrt(1 + k²) out (closed form).
-        self.side.map_or(self.corner, |k| self.corner * k / k.hypot(1.0))
+        self.side.map_or(self.corner, |k| self.corner * k / (k * k + 1.0).sqrt())
+    }
+
+    /// Whether a point at this distance from the axis, so high above the tip, is not under the
+    /// outline: [`Edge::rise`] is no more than `height`, told without a root.
+    #[must_use]
+    pub fn clears(&self, distance: f64, height: f64) -> bool {
+        if distance > self.radius || height < 0.0 {
+            return false;
+        }
+        let out = distance - self.flat;
+        if out <= 0.0 {
+            return true;
+        }
+        let (c, below) = (self.corner, self.corner - height);
+        let in_round = |out: f64| below <= 0.0 || out * out + below * below <= c * c;
+        match self.side {
+            None => in_round(out.min(c)),
+            Some(k) => {
+                let steep = k * k + 1.0;
+                if out * out * steep <= c * c * k * k {
+                    return in_round(out);
+                }
+                // On the cone the rise is k out + c - c sqrt(1 + k²) (closed form).
+                let under = k * out + below;
+                under <= 0.0 || under * under <= c * c * steep
+            }
+        }
     }
 
     /// Height above the tip at a distance from the axis; infinite beyond the radius.
@@ -94,6 +121,27 @@ mod tests {
         let grown = Edge { radius: 3.0, flat: 3.0, corner: 0.0, side: None }.grown(0.8);
         assert_eq!(grown, Edge { radius: 3.8, flat: 3.0, corner: 0.8, side: None });
         assert_relative_eq!(grown.rise(3.8), 0.8, epsilon = 1e-6);
+    }
+
+    #[test]
+    fn what_is_clear_lies_above_the_rise() {
+        let k = 1.0 / 5.0_f64.to_radians().tan();
+        let edges = [
+            Edge { radius: 3.0, flat: 3.0, corner: 0.0, side: None },
+            Edge { radius: 3.0, flat: 0.0, corner: 3.0, side: None },
+            Edge { radius: 4.0, flat: 2.5, corner: 1.5, side: None },
+            Edge { radius: 10.0, flat: 0.2, corner: 0.0, side: Some(1.7) },
+            Edge { radius: 3.0, flat: 0.0, corner: 0.8, side: Some(k) },
+        ];
+        for edge in edges {
+            for i in 0..1100 {
+                let distance = edge.radius * f64::from(i) / 1000.0;
+                let rise = edge.rise(distance);
+                assert_eq!(edge.clears(distance, rise + 1e-9), rise.is_finite(), "{edge:?} {i}");
+                // At the rim a ball stands upright: there no height tells in from out.
+                assert!(i == 1000 || !edge.clears(distance, rise - 1e-9), "{edge:?} {i}");
+            }
+        }
     }
 
     #[test]

@@ -15,6 +15,9 @@ const EDGE: f64 = std::f64::consts::PI / 12.0;
 /// Halvings of a search between two neighbours on a locus.
 const HALVINGS: usize = 20;
 
+/// Places of the locus on each side of the last one that served, where the next is looked for first.
+const HINT: usize = 2;
+
 /// Growth of the step in a search for what is left.
 const STEP: f64 = 1.4;
 
@@ -94,7 +97,7 @@ fn round_edge(at: Point, from: Point, to: Point, sample: &mut dyn FnMut(Point, P
 /// Whether a cutter whose tip is at `tip` takes away a point.
 fn clears(edge: &Edge, tip: Point, p: Point) -> bool {
     // A hundredth of a micrometre, for places that lie on each other.
-    p.y >= tip.y + edge.rise((p.x - tip.x).abs()) - 1e-8
+    edge.clears((p.x - tip.x).abs(), p.y - tip.y + 1e-8)
 }
 
 /// A sample that a cutter can clear, its place in the list, and the last place of the locus
@@ -151,19 +154,41 @@ impl<'a> Finisher<'a> {
     /// normal, or straight up where the normal runs into other wood, as in a quirk.
     #[must_use]
     pub fn leaves(&self, sample: &Sample, most: f64) -> (f64, Point) {
+        self.leaves_from(sample, most, &mut 0)
+    }
+
+    /// The same of many samples, in their order.
+    #[must_use]
+    pub fn leaves_each(&self, samples: &[Sample], most: f64) -> Vec<(f64, Point)> {
+        let mut hint = 0;
+        samples.iter().map(|sample| self.leaves_from(sample, most, &mut hint)).collect()
+    }
+
+    /// `hint`: a place of the locus from which a neighbour came clear, most likely this one too.
+    fn leaves_from(&self, sample: &Sample, most: f64, hint: &mut usize) -> (f64, Point) {
         // Nothing of a face lies under other parts of it: straight up there is air.
         let up = point(0.0, 1.0);
-        match self.left_along(sample, sample.normal, most) {
+        match self.left_along(sample, sample.normal, most, hint) {
             Some(left) => (left, sample.normal),
-            None => (self.left_along(sample, up, most).unwrap_or(most), up),
+            None => (self.left_along(sample, up, most, hint).unwrap_or(most), up),
         }
     }
 
-    fn left_along(&self, sample: &Sample, normal: Point, most: f64) -> Option<f64> {
+    fn left_along(
+        &self,
+        sample: &Sample,
+        normal: Point,
+        most: f64,
+        hint: &mut usize,
+    ) -> Option<f64> {
         let at = |h: f64| sample.at + normal * h;
-        let free = |h: f64| {
+        let mut free = |h: f64| {
             let p = at(h);
-            self.near(p).any(|j| clears(&self.edge, self.locus[j], p))
+            let clear = |j: &usize| clears(&self.edge, self.locus[*j], p);
+            let about = hint.saturating_sub(HINT)..(*hint + HINT + 1).min(self.locus.len());
+            let found = about.rev().find(clear).or_else(|| self.near(p).find(clear));
+            *hint = found.unwrap_or(*hint);
+            found.is_some()
         };
         if free(sample.tolerance) {
             return Some(0.0);

@@ -6,7 +6,7 @@ use super::passes::{Finisher, Sample};
 use super::strokes::{Strokes, split};
 
 use crate::cuts::levels::levels;
-use crate::geometry::{Piece, Point, TooTight};
+use crate::geometry::{Piece, Point, TooTight, point};
 use crate::toolpath::Purpose;
 
 /// Places where roughing must leave more than this, mm, are left to the finishing cutters.
@@ -36,9 +36,21 @@ impl Band {
 
 /// What roughing is made of: bands, then passes along the face.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Roughing {
+pub struct Roughing {
     pub(super) bands: Vec<Band>,
     pub(super) passes: Vec<Point>,
+}
+
+impl Roughing {
+    /// Where the cutter's tip runs, bands lane by lane, mm apart by `stepover` at most.
+    #[must_use]
+    pub fn tips(&self, stepover: f64) -> Vec<Point> {
+        let lanes = self
+            .bands
+            .iter()
+            .flat_map(|band| band.lanes(stepover).into_iter().map(|u| point(u, band.z)));
+        lanes.chain(self.passes.iter().copied()).collect()
+    }
 }
 
 /// Everything that roughing is planned from, heights in the face's own frame.
@@ -78,13 +90,16 @@ impl Rough<'_> {
             above = z;
         }
         let finisher = Finisher::new(grown, self.ground, self.reach);
-        let samples: Vec<Sample> = samples
-            .iter()
-            .map(|s| {
-                // Along the face the cutter keeps the allowance off and may leave as much again.
-                let asked = Sample { tolerance: lift, ..*s };
-                let (more, normal) = finisher.leaves(&asked, MOST_LEFT);
-                Sample { tolerance: lift.max(more + lift / 2.0), normal, ..*s }
+        // Along the face the cutter keeps the allowance off and may leave as much again.
+        let asked: Vec<Sample> = samples.iter().map(|s| Sample { tolerance: lift, ..*s }).collect();
+        let samples: Vec<Sample> = finisher
+            .leaves_each(&asked, MOST_LEFT)
+            .into_iter()
+            .zip(asked)
+            .map(|((more, normal), s)| Sample {
+                tolerance: lift.max(more + lift / 2.0),
+                normal,
+                ..s
             })
             .collect();
         let passes = finisher.passes(&samples, &[]);

@@ -42,21 +42,34 @@ impl Left {
 const PLACE: f64 = 0.02;
 
 /// What stands across a sweep while passes come off it. Heights in the face's own frame.
-pub(super) struct Standing {
+#[derive(Clone, Debug)]
+pub struct Standing {
     /// The stock's top.
     top: f64,
+    /// From left to right.
     passes: Vec<(Edge, Point)>,
+    /// Radius of the widest.
+    widest: f64,
 }
 
 impl Standing {
     /// The stock after some passes.
-    pub(super) fn after(top: f64, passes: Vec<(Edge, Point)>) -> Standing {
-        Standing { top, passes }
+    pub(super) fn after(top: f64, mut passes: Vec<(Edge, Point)>) -> Standing {
+        passes.sort_by(|a, b| a.1.x.total_cmp(&b.1.x));
+        let widest = passes.iter().map(|p| p.0.radius).fold(0.0, f64::max);
+        Standing { top, passes, widest }
+    }
+
+    fn take(&mut self, edge: &Edge, tip: Point) {
+        let place = self.passes.partition_point(|p| p.1.x <= tip.x);
+        self.passes.insert(place, (*edge, tip));
+        self.widest = self.widest.max(edge.radius);
     }
 
     /// What finishing should leave of a face: no lower than the face, no higher than the passes
     /// make it, each taken over a place and its neighbours.
-    pub(super) fn left(&self, face: &Face) -> Left {
+    #[must_use]
+    pub fn left(&self, face: &Face) -> Left {
         let (low, high) = face.extent;
         // A count of places across a moulding.
         let count = ((high - low) / PLACE).ceil() as usize;
@@ -79,7 +92,9 @@ impl Standing {
     }
 
     fn height(&self, u: f64) -> f64 {
-        let left = self.passes.iter().map(|(edge, tip)| tip.y + edge.rise((u - tip.x).abs()));
+        let from = self.passes.partition_point(|p| p.1.x < u - self.widest);
+        let near = self.passes[from..].iter().take_while(|p| p.1.x <= u + self.widest);
+        let left = near.map(|(edge, tip)| tip.y + edge.rise((u - tip.x).abs()));
         left.fold(self.top, f64::min)
     }
 
@@ -115,7 +130,7 @@ impl Standing {
                 }
             }
             out.push(*tip);
-            self.passes.push((*edge, *tip));
+            self.take(edge, *tip);
         }
         out
     }

@@ -188,6 +188,16 @@
     canvas.addEventListener("contextmenu", (event) => event.preventDefault());
     new ResizeObserver(paint).observe(canvas);
   }
+  const open = document.getElementById("relief-open"), large = document.getElementById("large");
+  if (open) {
+    open.addEventListener("click", () => {
+      // One copy of the picture serves both sizes.
+      if (!large.firstChild) large.append(open.firstElementChild.cloneNode());
+      large.showModal();
+    });
+    large.addEventListener("click", () => large.close());
+  }
+
   key();
   set(whole);
   document.body.dataset.ready = "yes";

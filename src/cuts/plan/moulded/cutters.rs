@@ -2,11 +2,14 @@
 
 use super::Ready;
 use crate::cuts::plan::bench::Bench;
-use crate::cuts::sweep::{Choice, Chooser, Edge, Face, FinishPasses, Left, Leftover, Section};
+use crate::cuts::sweep::{
+    Choice, Chooser, Edge, Face, FinishPasses, Left, Leftover, Roughing, Section, Spread, Standing,
+};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Point;
 use crate::part::Moulding;
 use crate::shop::{Cutter, CutterShape, CuttingData};
+use rayon::prelude::*;
 
 /// Room kept between the holder's face and the stock's top, mm.
 const HOLDER_ROOM: f64 = 2.0;
@@ -14,6 +17,7 @@ const HOLDER_ROOM: f64 = 2.0;
 /// What was chosen.
 pub(super) struct Cutters<'a> {
     pub(super) rough: Ready<'a>,
+    pub(super) roughing: Roughing,
     /// Each with its passes.
     pub(super) finish: Vec<(&'a Cutter, CuttingData, Edge, Vec<Point>)>,
     pub(super) leftovers: Vec<Leftover>,
@@ -55,30 +59,39 @@ pub(super) fn choose<'a>(
     let section = Section::new(face, round, rough.0.radius() + shape.cut.allowance.0, top);
     let tried: Vec<Edge> = candidates.iter().map(|c| c.2).collect();
     let chooser = Chooser::new(&section, &tried, shape.cut.scallop.0);
-    let tips = section.roughed(rough.2, shape.cut.allowance.0, &rough.1);
-    let laid = |set: &[usize]| Laid::new(chooser.lay(set), &section, (rough.2, &tips), &candidates);
+    let roughing = section.roughing(rough.2, shape.cut.allowance.0, &rough.1);
+    let tips = roughing.tips(rough.1.stepover.value);
+    let laid = |set: &[usize], spread: Spread| {
+        Laid::new(chooser.lay(set, spread), &section, (rough.2, &tips), &candidates)
+    };
     let all: Vec<usize> = (0..candidates.len()).collect();
     let mut set = if fixed { all.clone() } else { chooser.fewest() };
-    let mut best = laid(&set);
-    let length = moulding.length;
-    // Wider cutters go before as long as each saves more time than its change takes.
-    while !fixed && set.len() < MOST_CUTTERS && best.time(length, &candidates) > LONG {
-        let others = all.iter().filter(|i| !set.contains(i)).map(|i| chooser.with(&set, *i));
-        let tried = others.map(|set| {
-            let laid = laid(&set);
-            (laid.time(length, &candidates), set, laid)
-        });
-        let quickest = tried.min_by(|a, b| a.0.total_cmp(&b.0));
-        match quickest.filter(|q| q.0 + CHANGE < best.time(length, &candidates)) {
-            Some((_, quicker, laid)) => (set, best) = (quicker, laid),
-            None => break,
+    if !fixed {
+        let length = moulding.length;
+        let mut best = laid(&set, Spread::Widest).time(length, &candidates);
+        // Wider cutters go before as long as each saves more time than its change takes.
+        while set.len() < MOST_CUTTERS && best > LONG {
+            let others: Vec<usize> = all.iter().copied().filter(|i| !set.contains(i)).collect();
+            let tried: Vec<(f64, Vec<usize>)> = others
+                .into_par_iter()
+                .map(|i| {
+                    let set = chooser.with(&set, i);
+                    (laid(&set, Spread::Widest).time(length, &candidates), set)
+                })
+                .collect();
+            let quickest = tried.into_iter().min_by(|a, b| a.0.total_cmp(&b.0));
+            match quickest.filter(|q| q.0 + CHANGE < best) {
+                Some(quicker) => (best, set) = quicker,
+                None => break,
+            }
         }
     }
-    let Laid { choice, stepped, left } = best;
+    let Laid { choice, stepped, standing } = laid(&set, Spread::Even);
+    let left = standing.left(&section.face);
     let chosen = choice.passes.iter().map(|p| &candidates[p.cutter]);
     let finish = chosen.zip(stepped).map(|((c, data, edge), tips)| (*c, data.clone(), *edge, tips));
     let finish = finish.collect();
-    Ok((section, Cutters { rough, finish, leftovers: choice.leftovers, left }))
+    Ok((section, Cutters { rough, roughing, finish, leftovers: choice.leftovers, left }))
 }
 
 /// A change of cutter, minutes: by hand, with Z touched off again (common practice).
@@ -90,11 +103,11 @@ const LINK: f64 = 0.05;
 /// More finishing cutters than these are for the user to ask.
 const MOST_CUTTERS: usize = 3;
 
-/// Passes as chosen, as they are cut where too much stands, and what they leave.
+/// Passes as chosen, as they are cut where too much stands, and what stands after them.
 struct Laid {
     choice: Choice,
     stepped: Vec<Vec<Point>>,
-    left: Left,
+    standing: Standing,
 }
 
 impl Laid {
@@ -111,8 +124,8 @@ impl Laid {
                 (candidates[p.cutter].2, p.tips.clone(), candidates[p.cutter].1.stepdown.value)
             })
             .collect();
-        let (stepped, left) = section.stepped(rough, &plain);
-        Laid { choice, stepped, left }
+        let (stepped, standing) = section.stepped(rough, &plain);
+        Laid { choice, stepped, standing }
     }
 
     /// About how long the passes take along so much moulding, minutes.

@@ -46,7 +46,7 @@ pub(super) fn of(shop: &Shop<'_>) -> SectionCut {
     let places = (0..=PLACES).map(|i| low + (high - low) * f64::from(i) / f64::from(PLACES));
     let mut standing: Vec<Point> = places.map(|u| point(u, section.top)).collect();
     let (rough, data, edge) = &shop.cutters.rough;
-    let tips = section.roughed(*edge, shop.moulding.shape.cut.allowance.0, data);
+    let tips = shop.cutters.roughing.tips(data.stepover.value);
     let mut passes = vec![passes_of(rough, edge, tips)];
     let finish = shop.cutters.finish.iter();
     passes.extend(finish.map(|(cutter, _, edge, tips)| passes_of(cutter, edge, tips.clone())));
