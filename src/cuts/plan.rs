@@ -6,6 +6,7 @@ mod carved;
 mod keepouts;
 mod moulded;
 mod surface;
+mod ways;
 
 use super::Tab;
 use super::pocket::PocketFigures;
@@ -210,6 +211,9 @@ fn finished(bench: &Bench<'_>, work: Work, several: bool) -> PartPlan {
             cutters.push((operation.cutter.clone(), operation.data.clone()));
         }
     }
+    let mut toolpath = with_machine(bench.shop, work.operations);
+    let mut remarks = work.remarks;
+    remarks.extend(ways::lower(bench, &cutters, &mut toolpath));
     PartPlan {
         part: bench.part.clone(),
         setup: work.setup,
@@ -226,9 +230,9 @@ fn finished(bench: &Bench<'_>, work: Work, several: bool) -> PartPlan {
         keepouts: bench.keepouts.clone(),
         cutters,
         travel_height: bench.travel_height,
-        toolpath: with_machine(bench.shop, work.operations),
+        toolpath,
         tabs: work.tabs,
-        remarks: work.remarks,
+        remarks,
         cautions: work.cautions,
         weak: work.weak,
         pockets: work.pockets,

@@ -9,7 +9,7 @@ use crate::shop::{Cutter, CuttingData, Material, Shop};
 use crate::watch::Watch;
 
 /// Room kept above clamps when travelling, millimetres.
-const OVER_CLAMPS: f64 = 5.0;
+pub(super) const OVER_CLAMPS: f64 = 5.0;
 
 /// One part on the table, in work coordinates.
 pub(in crate::cuts) struct Bench<'a> {
