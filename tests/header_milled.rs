@@ -348,7 +348,10 @@ fn a_sprung_moulding_that_is_milled_is_told_and_drawn_solid() {
         text.split_whitespace().collect::<Vec<_>>().join(" ")
     };
     let said = told(&milled);
-    assert!(said.contains("The table mills it: sprung as it is drawn, it is cut standing"), "{said}");
+    assert!(
+        said.contains("The table mills it: sprung as it is drawn, it is cut standing"),
+        "{said}"
+    );
     assert!(!said.contains("give its profile and a board"), "{said}");
     assert!(told(&bought).contains("does not bend flat on its back: give its profile and a board"));
 }

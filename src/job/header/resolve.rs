@@ -132,7 +132,11 @@ impl HeaderEntry {
                 found.extend(some.into_iter().map(|d| d.key(key.clone())));
             }
         }
-        if found.is_empty() { Ok(self.rises.iter().map(|rise| rise.0).collect()) } else { Err(found) }
+        if found.is_empty() {
+            Ok(self.rises.iter().map(|rise| rise.0).collect())
+        } else {
+            Err(found)
+        }
     }
 
     /// The frieze's height, or the published ones to choose from.
