@@ -55,5 +55,6 @@ pub use setup_sheet::{CutterRow, FigureTable, ProgramRow, SetupSheet, Touch};
 pub use sprung_text::sprung_text;
 pub use svg::{Anchor, Lettering, Sheet, TextBox};
 pub use tabs::{Tab, tabs};
+pub use text_table::paragraph;
 pub use trace::{Role, Trace, Traced, trace};
 pub use view::{Scale, View};

@@ -123,6 +123,62 @@ fn check_lettering(drawing: &Drawing) -> Result<(), String> {
     Ok(())
 }
 
+/// Every line lies under the words of its drawing, whose plates part it, and the plate of a
+/// dimension's figure leaves its own line whole.
+fn check_plates(drawing: &Drawing) -> Result<(), String> {
+    let svg = drawing.sheet().svg();
+    for group in svg.split("<g class=").skip(1) {
+        let group = group.split("</g>").next().unwrap();
+        let Some(words) = group.find("<text") else { continue };
+        if let Some(at) = group[words..].find("stroke=") {
+            let line: String = group[words + at..].chars().take(60).collect();
+            return Err(format!("{}: a line over words: {line}", drawing.name));
+        }
+    }
+    let figures = drawing.entities.iter().filter(|e| e.layer == Layer::Dimensions);
+    let (mut levels, mut lows) = (Vec::new(), Vec::new());
+    for entity in figures {
+        match &entity.shape {
+            Shape::Line(_, line) => {
+                let (low, high) = line.bounds().unwrap();
+                if high.y - low.y < 1e-9 {
+                    levels.push((low, high));
+                }
+            }
+            Shape::Text(at, lettering, text) if !lettering.turned => {
+                let area = lettering.text_box(point(at.x, -at.y), text);
+                lows.push((area.low.x, area.high.x, -area.high.y - 0.25));
+            }
+            _ => {}
+        }
+    }
+    for (from, to, low) in lows {
+        // The line that carries it is the next one under it.
+        let under = levels.iter().filter(|(a, b)| a.x < to && b.x > from && a.y < low + 0.5);
+        let next = under.map(|(a, _)| a.y).fold(f64::NEG_INFINITY, f64::max);
+        if next + 0.1 > low {
+            return Err(format!("{}: a plate at {low} on its line at {next}", drawing.name));
+        }
+    }
+    Ok(())
+}
+
+/// Hollow behind, a sprung moulding leans back to the cap's top: seen from the front its upper
+/// edge runs there.
+#[test]
+fn a_sprung_moulding_reaches_its_top_in_elevation() {
+    let sprung = INCHES.replace("make    = \"mill\"", "make    = \"buy\"\nspring  = 38");
+    let job = Job::read("job.toml", &sprung).unwrap();
+    let top = job.header.as_ref().unwrap().layout.levels.top;
+    let elevation = named(drawings(&job), "header-elevation");
+    let at_top = elevation.entities.iter().filter(|e| e.layer == Layer::CapMolding).any(|e| {
+        matches!(&e.shape, Shape::Line(_, line) if line.bounds().is_some_and(|(low, high)| {
+            (low.y - top).abs() < 1e-6 && (high.y - top).abs() < 1e-6 && high.x - low.x > 1000.0
+        }))
+    });
+    assert!(at_top);
+}
+
 #[test]
 fn no_lettering_of_the_samples_is_covered() {
     for text in [INCHES, METRIC] {
@@ -131,6 +187,7 @@ fn no_lettering_of_the_samples_is_covered() {
         for drawing in all {
             assert!(drawing.sheet().texts().len() > 5, "{}", drawing.name);
             check_lettering(&drawing).unwrap();
+            check_plates(&drawing).unwrap();
         }
     }
 }
@@ -193,6 +250,7 @@ proptest! {
         for unit in [Unit::In, Unit::Mm] {
             for drawing in drawn(layout.as_ref().unwrap(), unit) {
                 let checked = check_lettering(&drawing);
+                let checked = checked.and_then(|()| check_plates(&drawing));
                 prop_assert!(checked.is_ok(), "{}", checked.unwrap_err());
             }
         }

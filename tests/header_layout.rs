@@ -230,6 +230,35 @@ fn the_json_carries_the_figures_worked_by_hand() {
     assert_eq!(all["parts"][0]["name"], "cap");
 }
 
+/// Chord 1100: R = (550² + s²) / 2s gives 7572.5 for 20, 3050 for 50, 2550.8333 for 60 and
+/// 930.2778 for 180; the corner's half turn is (90° - asin(550 / R)) / 2. The sample's own rise of 50 has its row
+/// too, and 60 stands there once; 20 leaves the break uncovered and says so.
+#[test]
+fn the_rises_asked_for_are_the_tables() {
+    let text = std::fs::read_to_string(sample("door-header-metric.toml")).unwrap();
+    let asked = text.replace("[header]\n", "[header]\nrises = [180, \"6 cm\", 20, 60]\n");
+    let job = Job::read("rises.toml", &asked).unwrap();
+    let report = header_report(&job).unwrap().unwrap();
+    let rows = report.json()["rises"].as_array().unwrap().clone();
+    let wanted = [(20.0, 7572.5, false), (50.0, 3050.0, true), (60.0, 2550.833333, true)];
+    let last = [(180.0, 930.277778, true)];
+    assert_eq!(rows.len(), 4);
+    for (row, (rise, radius, covers)) in rows.iter().zip(wanted.iter().chain(&last)) {
+        for (key, want) in [("rise", *rise), ("radius", *radius), ("centre_depth", 70.0 + rise)] {
+            assert!((number(&row[key]) - want).abs() < 1e-6, "{key}: {} not {want}", row[key]);
+        }
+        let each = (std::f64::consts::FRAC_PI_2 - (550.0 / radius).asin()) / 2.0;
+        assert!((number(&row["corner_mitre"]) - each).abs() < 1e-8);
+        assert_eq!(row["covers"], *covers);
+        assert!(number(&row["thickest_that_bends"]) > 0.0);
+    }
+    let said = report.text(job.shown);
+    let table = said.split("\nRises to choose from").nth(1).unwrap();
+    let table = table.split("\nMitres").next().unwrap();
+    assert_eq!(table.matches("chosen").count(), 1, "{table}");
+    assert_eq!(table.matches("too little").count(), 1, "{table}");
+}
+
 #[test]
 fn cut_writes_the_caps_program_and_it_passes_again() {
     for name in ["door-header.toml", "door-header-metric.toml"] {

@@ -2,13 +2,14 @@
 #![allow(clippy::unwrap_used)]
 
 use ovolo::diagnostic::Failure;
+use ovolo::drawing::{Layer, Shape as Drawn};
 use ovolo::dry_run::Outcome;
 use ovolo::job::{Job, Part, Shape};
 use ovolo::layout::Role;
-use ovolo::make::make;
+use ovolo::make::{MadePart, make};
 use ovolo::part::Moulding;
 use ovolo::post::Dialect;
-use ovolo::report::{header_report, order_of_work, setup_sheet};
+use ovolo::report::{drawings, header_report, order_of_work, setup_sheet};
 use ovolo::shop::Shop;
 use std::path::PathBuf;
 
@@ -316,11 +317,55 @@ fn a_sprung_moulding_is_milled_as_it_stands_in_solid_wood() {
     assert!(!text.contains("compound") && text.contains("milled on the table"), "{text}");
 }
 
+/// Told and drawn as it comes off the table: solid behind its face.
+#[test]
+fn a_sprung_moulding_that_is_milled_is_told_and_drawn_solid() {
+    let area = |text: &str, layer: Layer| {
+        let all = drawings(&job(text));
+        let section = all.into_iter().find(|d| d.name == "header-section").unwrap();
+        let sections: Vec<f64> = section
+            .entities
+            .iter()
+            .filter(|entity| entity.layer == layer)
+            .filter_map(|entity| match &entity.shape {
+                Drawn::Line(_, contour) if contour.closed => Some(contour.area().abs()),
+                _ => None,
+            })
+            .collect();
+        sections.into_iter().fold(0.0, f64::max)
+    };
+    let milled = sprung();
+    for (layer, name) in [(Layer::CapMolding, "cymatium-front"), (Layer::BedMold, "bed-mold")] {
+        let solid = moulding(&job(&milled), name).profile.section().area();
+        near(area(&milled, layer), solid);
+    }
+    // From sticks, or bought, it is hollow behind.
+    let bought = milled.replace("make     = \"mill\"", "make     = \"buy\"");
+    assert!(area(&bought, Layer::CapMolding) < 0.95 * area(&milled, Layer::CapMolding));
+    let told = |text: &str| {
+        let job = job(text);
+        let text = header_report(&job).unwrap().unwrap().text(job.shown);
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let said = told(&milled);
+    assert!(
+        said.contains("The table mills it: sprung as it is drawn, it is cut standing"),
+        "{said}"
+    );
+    assert!(!said.contains("give its profile and a board"), "{said}");
+    assert!(told(&bought).contains("does not bend flat on its back: give its profile and a board"));
+}
+
 #[test]
 fn programs_of_sprung_mouldings_pass() {
     let (job, shop) = (job(&sprung()), Shop::built_in().unwrap());
     let made = make(&job, &shop, &Dialect::find("millimetres").unwrap());
     let made = made.unwrap_or_else(|e| panic!("{e}"));
+    let header = header_report(&job).unwrap();
+    let steps = order_of_work(&job, &made, header.as_ref());
+    let solid = steps.iter().filter(|step| step.contains("with the same face and a flat back"));
+    let mouldings = |part: &&MadePart| matches!(part.plan.part.shape, Shape::Moulding(_));
+    assert_eq!(solid.count(), made.iter().filter(mouldings).count(), "{steps:#?}");
     for name in ["cap", "cymatium-front", "cymatium-straight", "bed-mold"] {
         assert!(made.iter().any(|part| part.plan.part.name == name), "{name} has no program");
     }

@@ -245,8 +245,12 @@ impl Drawing {
             if own().next().is_none() {
                 continue;
             }
+            // Words last: their plates interrupt the lines that would go through them, those of
+            // dimensions that were added later too.
+            let (words, lines): (Vec<_>, Vec<_>) =
+                own().partition(|e| matches!(e.shape, Shape::Text(..)));
             sheet.group(layer.name(), |sheet| {
-                for entity in own() {
+                for entity in lines.into_iter().chain(words) {
                     draw(sheet, &view, &entity.shape);
                 }
             });

@@ -42,7 +42,8 @@ pub(super) fn pairs(rows: &[(&str, String)]) -> String {
 }
 
 /// A paragraph after `lead`, its further lines indented to where the first one's words start.
-pub(super) fn paragraph(lead: &str, words: &str) -> String {
+#[must_use]
+pub fn paragraph(lead: &str, words: &str) -> String {
     let indent = " ".repeat(lead.chars().count());
     let (mut text, mut line, mut empty) = (String::new(), lead.to_string(), true);
     for word in words.split_whitespace() {

@@ -51,6 +51,11 @@ pub struct HeaderEntry {
     /// Radius of the cap's front, instead of its rise.
     #[serde(default)]
     pub radius: Option<Length>,
+    /// Rises to print a table of, to choose from by eye; without it the least one and round ones
+    /// above it. The chosen rise has its row in either.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schemars(length(min = 1, max = 50))]
+    pub rises: Vec<Length>,
     /// Floor to the top of the opening; published proportions are offered from it.
     #[serde(default)]
     pub door_height: Option<Length>,

@@ -42,6 +42,26 @@ impl Standing<'_> {
         self.placed(&self.profile.face)
     }
 
+    /// What is seen of it from the front: the face, and of a sprung one the bevel under the cap,
+    /// which rises from the face's end to the back.
+    #[must_use]
+    pub fn seen(&self) -> Contour {
+        let face = self.face();
+        let Some(back) = self.upper_back() else { return face };
+        let mut pieces: Vec<Piece> = face.pieces().collect();
+        if let Some(end) = pieces.last().map(|p| p.to).filter(|end| back.y > end.y + EPSILON) {
+            pieces.push(Piece { from: end, to: back, bulge: 0.0 });
+        }
+        Contour::from_pieces(&pieces, false)
+    }
+
+    /// The back's upper edge of a sprung one.
+    fn upper_back(&self) -> Option<Point> {
+        self.spring?;
+        let corner = point(-self.profile.back, self.profile.height());
+        Some(self.turn(corner) - self.origin())
+    }
+
     /// Where edges run along the moulding. A shelf has two edges at one height; seen from the
     /// front they are one line, as long as the outer one.
     #[must_use]
@@ -49,7 +69,8 @@ impl Standing<'_> {
         let ends = self.profile.elements.iter().flat_map(|e| [e.from, e.to]);
         let corners = std::iter::once(point(0.0, 0.0)).chain(ends);
         let mut edges: Vec<Point> = Vec::new();
-        for p in corners.map(|p| self.turn(p) - self.origin()) {
+        let placed = corners.map(|p| self.turn(p) - self.origin());
+        for p in placed.chain(self.upper_back()) {
             match edges.iter_mut().find(|e| (e.y - p.y).abs() < EPSILON) {
                 Some(known) => known.x = known.x.max(p.x),
                 None => edges.push(p),

@@ -58,7 +58,7 @@ impl Molding {
             Some(standing) => Molding {
                 of,
                 section: standing.section(),
-                face: standing.face(),
+                face: standing.seen(),
                 edges: standing.edges(),
             },
             None => {

@@ -3,7 +3,9 @@
 use super::header::cap_figures;
 use crate::diagnostic::Failure;
 use crate::drawing::{self, Drawing, HeaderViews, Paper};
+use crate::geometry::profile::Profile;
 use crate::job::{Job, Shape};
+use crate::layout::{Role, Standing};
 use rayon::prelude::*;
 
 /// A file to be written.
@@ -20,11 +22,15 @@ pub struct DrawnFile {
 pub fn drawings(job: &Job) -> Vec<Drawing> {
     let mut all = Vec::new();
     if let Some(header) = &job.header {
+        let milled = job.milled_roles();
+        let bed = made_solid(header.bed_standing(), milled.contains(&Role::BedFront));
+        let cap = made_solid(header.cap_standing(), milled.contains(&Role::CapFront));
+        let upright = |profile| Standing { profile, spring: None };
         all.extend(drawing::header_drawings(&HeaderViews {
             title: &job.file.title,
             layout: &header.layout,
-            bed_mold: header.bed_standing(),
-            cymatium: header.cap_standing(),
+            bed_mold: bed.as_ref().map(upright).or(header.bed_standing()),
+            cymatium: cap.as_ref().map(upright).or(header.cap_standing()),
             ordinates: &cap_figures(&header.layout.cap).ordinates,
             shown: job.shown,
         }));
@@ -36,6 +42,14 @@ pub fn drawings(job: &Job) -> Vec<Drawing> {
         }
     }
     all
+}
+
+/// The section of a sprung moulding whose pieces on the centre line are milled: solid, not hollow
+/// behind. `None` where it is drawn as it was given.
+fn made_solid(standing: Option<Standing<'_>>, milled: bool) -> Option<Profile> {
+    let sprung = standing.filter(|standing| milled && standing.spring.is_some())?;
+    // One that cannot be solid is refused where its programs are asked for.
+    sprung.solid().ok()
 }
 
 /// Each drawing as SVG, DXF, PDF on one sheet and PDF on pages of `paper`; a drawing that would

@@ -9,7 +9,7 @@ use crate::job::{Bend, Header, Job, StickOf};
 use crate::layout::bend::Wood;
 use crate::layout::cut_list::CutList;
 use crate::layout::nest::nest;
-use crate::layout::{self, RiseRow, Sprung, rise_choices, rise_table};
+use crate::layout::{self, RiseRow, Role, Sprung, rise_choices, rise_table};
 use crate::part::{Cap, CapFigures, CapShape};
 use crate::shop::Material;
 use crate::units::{INCH, Shown, Unit};
@@ -17,6 +17,10 @@ use serde_json::{Value, json};
 
 /// Rises offered above the least one.
 const RISES: usize = 5;
+
+/// How a sprung moulding comes off the table.
+pub(super) const SOLID: &str = "sprung as it is drawn, it is cut standing, from solid wood, with \
+                                the same face and a flat back: it needs nothing behind it";
 
 /// All that is told of a header.
 #[derive(Clone, Debug)]
@@ -29,6 +33,8 @@ pub struct HeaderReport<'a> {
     sprung: Vec<Sprung>,
     /// Of the cymatium round the front, or why nothing can be said; `None` without a cymatium.
     bend: Option<Bend>,
+    /// Whether a program makes that piece.
+    front_is_milled: bool,
     species: String,
 }
 
@@ -41,7 +47,8 @@ pub fn header_report(job: &Job) -> Result<Option<HeaderReport<'_>>, Failure> {
     let located = |all: Vec<Diagnostic>| Failure::Input(job.document.locate(all));
     let material =
         Material::find(&job.file.species).map_err(|d| located(vec![d.key("species")]))?;
-    let list = header.layout.cut_list(&job.milled_roles());
+    let milled = job.milled_roles();
+    let list = header.layout.cut_list(&milled);
     let sticks = nestings(header, &list).map_err(located)?;
     let sprung = sprung(header, &list);
     let bend = header.bending(&material).map_err(|one| located(vec![one]))?;
@@ -55,6 +62,7 @@ pub fn header_report(job: &Job) -> Result<Option<HeaderReport<'_>>, Failure> {
         sticks,
         sprung,
         bend,
+        front_is_milled: milled.contains(&Role::CapFront),
         species: material.name,
     }))
 }
@@ -79,7 +87,7 @@ pub(super) fn cap_figures(cap: &layout::Cap) -> CapFigures {
     Cap { front: cap.front(), end_depth: cap.end_depth, stations }.figures()
 }
 
-/// The least rise, the chosen one and round ones above.
+/// The rises asked for, or the least one and round ones above; with the chosen one.
 fn rises(
     header: &Header,
     wood: Option<Wood>,
@@ -91,7 +99,10 @@ fn rises(
         Unit::Mm => 10.0,
         Unit::In => INCH / 2.0,
     };
-    let mut all = rise_choices(layout.least_rise, layout.cap.chord / 2.0, step, RISES);
+    let mut all = match header.rises.as_slice() {
+        [] => rise_choices(layout.least_rise, layout.cap.chord / 2.0, step, RISES),
+        asked => asked.to_vec(),
+    };
     all.push(layout.cap.rise);
     all.sort_by(f64::total_cmp);
     // The chosen rise is often one of the round ones, or the least.
@@ -173,7 +184,13 @@ impl HeaderReport<'_> {
         match &self.bend {
             None => {}
             Some(Err(why)) => {
-                text.push_str(&format!("\nBending the cap moulding\n  {}\n", why.message));
+                let way = match (self.front_is_milled, self.header.cap_spring, &why.help) {
+                    (true, Some(_), _) => format!(". The table mills it: {SOLID}"),
+                    (false, _, Some(help)) => format!(": {help}"),
+                    _ => String::new(),
+                };
+                text.push_str("\nBending the cap moulding\n");
+                text.push_str(&drawing::paragraph("  ", &format!("{}{way}", why.message)));
             }
             Some(Ok((asked, report))) => {
                 text.push_str(&format!(

@@ -4,9 +4,10 @@ mod assembly;
 mod bowed;
 mod sawn;
 
+use super::header::SOLID;
 use super::{HeaderReport, total};
 use crate::drawing::duration;
-use crate::job::{Job, Shape};
+use crate::job::{Header, Job, Shape};
 use crate::layout::cut_list::{CutPiece, Part as Piece};
 use crate::make::MadePart;
 use crate::part::features::FlipAxis;
@@ -27,7 +28,11 @@ pub fn order_of_work(
     let mut steps: Vec<String> = header.iter().map(|h| measured(h, shown)).collect();
     for (i, part) in parts.iter().enumerate() {
         let before = parts[..i].last().filter(|last| last.plan.part.name == part.plan.part.name);
-        steps.push(milled(part, before, shown));
+        let mut step = milled(part, before, shown);
+        if is_solid(job, &part.plan.part.key) {
+            step.push_str(&format!(" The moulding: {SOLID}."));
+        }
+        steps.push(step);
     }
     if let Some(header) = header {
         steps.extend(boards_by_hand(job, header, shown));
@@ -84,6 +89,16 @@ fn milled(part: &MadePart, before: Option<&MadePart>, shown: Shown) -> String {
 /// Whether two setups of a part are the two faces of one board.
 fn is_other_face(one: &str, other: &str) -> bool {
     matches!((one, other), ("bottom", "top") | ("top", "bottom"))
+}
+
+/// Whether a part of that key is a moulding that was drawn sprung.
+fn is_solid(job: &Job, key: &str) -> bool {
+    let spring = |header: &Header| match key {
+        key if key.starts_with("header.cymatium.") => header.cap_spring,
+        key if key.starts_with("header.bed-mold.") => header.bed_spring,
+        _ => None,
+    };
+    job.header.as_ref().and_then(spring).is_some()
 }
 
 /// What is done to a part when it comes off the table.

@@ -15,8 +15,8 @@ const ARROW: (f64, f64) = (3.2, 0.48);
 /// Extension lines leave so much at the edge, and go so far beyond the dimension line, mm.
 const GAP: f64 = 1.0;
 const BEYOND: f64 = 1.5;
-/// From the dimension line to the baseline of its figure, mm.
-const LIFT: f64 = 1.1;
+/// From the dimension line to the baseline of its figure, mm: its plate must not touch the line.
+const LIFT: f64 = 1.4;
 /// Least distance from a figure to an arrowhead, a line or another figure, mm.
 const AIR: f64 = 1.5;
 /// A dimension shorter than this says nothing, mm.

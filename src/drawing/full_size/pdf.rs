@@ -74,11 +74,9 @@ fn on_pages(
     let mut page = document.start_page_with(page_settings(tiling.page)?);
     let mut surface = page.surface();
     // Written once, shown on every page.
-    let mut builder = surface.stream_builder();
-    let mut inner = builder.surface();
-    draw_tree(&mut inner, sheet, tree)?;
-    inner.finish();
-    let whole = Graphic::new(builder.finish(), false);
+    let whole = graphic(&mut surface, sheet, tree)?;
+    let frame = tiling.every_page(&drawing.title);
+    let every_page = graphic(&mut surface, &frame, &self::tree(&frame)?)?;
     shown(&mut surface, &whole, origin, scale);
     draw_sheet(&mut surface, &key)?;
     surface.finish();
@@ -91,6 +89,7 @@ fn on_pages(
             surface.push_clip_path(&window, &FillRule::NonZero);
             shown(&mut surface, &whole, tiling.corner - tiling.origin(column, row), 1.0);
             surface.pop();
+            surface.draw_graphic(every_page.clone());
             draw_sheet(&mut surface, &tiling.frame(&drawing.title, column, row))?;
             surface.finish();
             page.finish();
@@ -104,6 +103,15 @@ fn document(drawing: &Drawing) -> Document {
     let mut document = Document::new_with(settings);
     document.set_metadata(Metadata::new().title(drawing.title.clone()));
     document
+}
+
+/// A sheet to be shown more than once.
+fn graphic(surface: &mut Surface, sheet: &Sheet, tree: &usvg::Tree) -> Result<Graphic, Diagnostic> {
+    let mut builder = surface.stream_builder();
+    let mut inner = builder.surface();
+    draw_tree(&mut inner, sheet, tree)?;
+    inner.finish();
+    Ok(Graphic::new(builder.finish(), false))
 }
 
 /// The graphic with its upper left corner at `at`, mm.

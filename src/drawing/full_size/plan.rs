@@ -164,12 +164,10 @@ fn projections(layout: &Layout) -> Vec<Span> {
 fn notes(of: &HeaderViews<'_>) -> Vec<String> {
     let (layout, shown) = (of.layout, of.shown);
     let cap = &layout.cap;
-    let mut notes = vec![format!(
-        "cap's front: rise {}, least rise that covers {}",
-        shown.both(cap.rise),
-        shown.both(layout.least_rise)
-    )];
+    let mut notes = vec![format!("cap's front: rise {}", shown.both(cap.rise))];
+    // Without a break any rise covers.
     if let Some(cover) = layout.cover_at_break {
+        notes[0] += &format!(", least rise that covers {}", shown.both(layout.least_rise));
         notes.push(format!("cover at the break's worse corner {}", shown.both(cover)));
     }
     notes

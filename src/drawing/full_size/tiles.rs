@@ -18,6 +18,8 @@ const STRIP: f64 = 26.0;
 const OVERLAP: f64 = 15.0;
 /// Size of lettering, mm.
 const TEXT: f64 = 3.0;
+/// From one check bar to the next, mm.
+const BAR_PITCH: f64 = 8.0;
 /// Half the length of a match mark's cross, and its circle's radius, mm.
 const MARK: (f64, f64) = (5.0, 2.5);
 /// A printed drawing of more pages is a mistake.
@@ -101,26 +103,44 @@ impl Tiling {
         (self.sheet - over) * 0.5
     }
 
-    /// Everything on a page but the drawing itself.
+    /// What is the same on all pages, the drawing itself apart: of many pages the key would be
+    /// drawn as often as its square.
+    pub(super) fn every_page(&self, title: &str) -> Sheet {
+        let mut sheet = Sheet::new("pages", title, self.page.x, self.page.y);
+        sheet.path(rectangle(self.corner, self.corner + self.window), LineStyle::Thin);
+        let mut y = self.strip();
+        for (length, text) in BARS {
+            bar(&mut sheet, point(EDGE, y), length, text);
+            y += BAR_PITCH;
+        }
+        for number in 1..=self.count() {
+            self.key_cell(&mut sheet, number, false);
+        }
+        sheet
+    }
+
+    /// What only one page has, over what is on all of them.
     pub(super) fn frame(&self, title: &str, column: usize, row: usize) -> Sheet {
         let number = row * self.columns + column + 1;
         let mut sheet = Sheet::new("page", title, self.page.x, self.page.y);
-        let high = self.corner + self.window;
-        sheet.path(rectangle(self.corner, high), LineStyle::Thin);
         self.marks(&mut sheet, column, row);
         self.neighbours(&mut sheet, column, row);
-        let mut y = high.y + GUTTER + 1.5;
-        for (length, text) in BARS {
-            bar(&mut sheet, point(EDGE, y), length, text);
-            y += 8.0;
-        }
-        let key = point(self.page.x - EDGE - KEY.x, high.y + GUTTER + 1.5);
         let words = format!("page {number} of {}: {title}", self.count());
-        let room = key.x - EDGE - 4.0;
+        let room = self.key_corner().x - EDGE - 4.0;
         let words = shortened(&words, TEXT, Weight::Bold, room);
+        let y = self.strip() + BAR_PITCH * BARS.len() as f64;
         sheet.text(point(EDGE, y + 3.0), Lettering::new(TEXT).bold(), &words);
-        self.key(&mut sheet, key, KEY, Some(number));
+        self.key_cell(&mut sheet, number, true);
         sheet
+    }
+
+    /// Where the strip under the window begins.
+    fn strip(&self) -> f64 {
+        self.corner.y + self.window.y + GUTTER + 1.5
+    }
+
+    fn key_corner(&self) -> Point {
+        point(self.page.x - EDGE - KEY.x, self.strip())
     }
 
     /// Crosses at the middle of each overlap, at the same places of the sheet on both pages.
@@ -166,30 +186,25 @@ impl Tiling {
         }
     }
 
-    /// All pages small, with their numbers where they fit; `here` is filled.
-    fn key(&self, sheet: &mut Sheet, at: Point, room: Point, here: Option<usize>) {
+    /// A page of the key, all of them small, with its number where it fits; `here` fills it.
+    fn key_cell(&self, sheet: &mut Sheet, number: usize, here: bool) {
         let whole = point(self.window.x * self.columns as f64, self.window.y * self.rows as f64);
-        let scale = (room.x / whole.x).min(room.y / whole.y);
+        let scale = (KEY.x / whole.x).min(KEY.y / whole.y);
         let cell = self.window * scale;
         let widest = text_width(&self.count().to_string(), 1.0, Weight::Regular);
         let size = (0.6 * cell.y).min(0.8 * cell.x / widest).min(TEXT);
-        for row in 0..self.rows {
-            for column in 0..self.columns {
-                let number = row * self.columns + column + 1;
-                let low = at + point(cell.x * column as f64, cell.y * row as f64);
-                let filled = here == Some(number);
-                if filled {
-                    sheet.fill_box(low, low + cell, Colour::BLACK);
-                }
-                sheet.path(rectangle(low, low + cell), LineStyle::Thin);
-                let ink = if filled { Colour::WHITE } else { Colour::BLACK };
-                // Smaller figures are not read.
-                if size >= 1.4 {
-                    let middle = low + cell * 0.5 + point(0.0, size * 0.36);
-                    let lettering = Lettering::new(size).anchored(Anchor::Middle).coloured(ink);
-                    sheet.text(middle, lettering, &number.to_string());
-                }
-            }
+        let (column, row) = ((number - 1) % self.columns, (number - 1) / self.columns);
+        let low = self.key_corner() + point(cell.x * column as f64, cell.y * row as f64);
+        if here {
+            sheet.fill_box(low, low + cell, Colour::BLACK);
+        }
+        sheet.path(rectangle(low, low + cell), LineStyle::Thin);
+        let ink = if here { Colour::WHITE } else { Colour::BLACK };
+        // Smaller figures are not read.
+        if size >= 1.4 {
+            let middle = low + cell * 0.5 + point(0.0, size * 0.36);
+            let lettering = Lettering::new(size).anchored(Anchor::Middle).coloured(ink);
+            sheet.text(middle, lettering, &number.to_string());
         }
     }
 
@@ -289,6 +304,13 @@ mod tests {
                         (0..tiling.columns).map(|c| tiling.frame("Cap, true template", c, row)),
                     );
                 }
+                let shared = tiling.every_page("Cap, true template");
+                // In the key a page writes its own number over the shared one.
+                for a in sheets[1..].iter().flat_map(Sheet::texts) {
+                    let over = shared.texts().iter().find(|b| a.overlaps(b) && a != *b);
+                    assert_eq!(over, None, "{paper:?} {size:?}: {a:?}");
+                }
+                sheets.push(shared);
                 for sheet in sheets {
                     for (i, a) in sheet.texts().iter().enumerate() {
                         let inside = a.low.x >= 6.0

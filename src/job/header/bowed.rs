@@ -20,8 +20,11 @@ impl Header {
         if self.cap_spring.is_some() {
             return Ok(Some(Err(Diagnostic::error(
                 "a sprung moulding round the bowed front is part of a cone and does not bend flat \
-                 on its back: mill that piece from the solid, or give the cap one that is not \
-                 sprung",
+                 on its back",
+            )
+            .help(
+                "give its profile and a board as `board` in [header.bend], and the table mills it \
+                 from the solid; or give the cap a moulding that is not sprung",
             ))));
         }
         let wood = match Wood::of(material) {

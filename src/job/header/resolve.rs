@@ -7,7 +7,7 @@ use crate::geometry::profile::Profile;
 use crate::job::{OnTable, PartEntry, PartKind, Stock};
 use crate::layout::nest::{Sawing, Stick};
 use crate::layout::proportion::{Offer, offers};
-use crate::layout::{self, Layout, Standing};
+use crate::layout::{self, Layout, Standing, rise_table};
 use crate::part::{BoardShape, CapShape};
 use crate::units::{Length, Shown};
 use std::path::Path;
@@ -28,6 +28,8 @@ pub struct Header {
     pub bed_mold: Option<Profile>,
     /// The cymatium's.
     pub cymatium: Option<Profile>,
+    /// Rises that a table is asked of; none for the usual ones.
+    pub rises: Vec<f64>,
     /// Published proportions, where the door's height is given.
     pub offers: Vec<Offer>,
     /// Sticks on hand, each with its number in the file, from 1.
@@ -98,6 +100,7 @@ impl HeaderEntry {
             .numbers(frieze_height, &bed, cap.as_ref())
             .layout()
             .map_err(|all| all.into_iter().map(|d| self.rekeyed(d)).collect::<Vec<_>>())?;
+        let rises = self.asked_rises(&layout)?;
         let mut warnings = bed.warnings;
         let (mut cymatium, mut cap_spring) = (None, None);
         if let Some(mut cap) = cap {
@@ -111,11 +114,29 @@ impl HeaderEntry {
             bed_spring: bed.spring,
             cap_spring,
             warnings,
+            rises,
             offers,
             sticks: self.sticks(),
             sawing: Sawing { kerf: self.saw.kerf.0, trim: self.saw.trim.0 },
             bend: self.bend,
         })
+    }
+
+    /// The rises of the table that is asked for, each of which must be one; whether it covers is
+    /// told in its row.
+    fn asked_rises(&self, layout: &Layout) -> Result<Vec<f64>, Vec<Diagnostic>> {
+        let mut found = Vec::new();
+        for (i, rise) in self.rises.iter().enumerate() {
+            if let Err(some) = rise_table(&layout.header, &[rise.0], None) {
+                let key = format!("header.rises[{}]", i + 1);
+                found.extend(some.into_iter().map(|d| d.key(key.clone())));
+            }
+        }
+        if found.is_empty() {
+            Ok(self.rises.iter().map(|rise| rise.0).collect())
+        } else {
+            Err(found)
+        }
     }
 
     /// The frieze's height, or the published ones to choose from.

@@ -27,7 +27,10 @@ pub(super) fn step(job: &Job, header: &HeaderReport<'_>, shown: Shown) -> Option
         (_, Some(Ok((_, report)))) => {
             format!("{}. {}", advice_words(&report.advice, shown), by_hand(&report.advice, &radius))
         }
-        (_, Some(Err(why))) => format!("{}.", why.message),
+        (_, Some(Err(why))) => match &why.help {
+            Some(help) => format!("{}: {help}.", why.message),
+            None => format!("{}.", why.message),
+        },
         (_, None) => return None,
     };
     Some(format!("Cap moulding, bowed front: {way}{ends}"))
