@@ -60,6 +60,27 @@ fn a_quirk_narrower_than_every_cutter_is_named_with_its_width() {
     told(&plan, &["The quirk between the astragal (element 3)", "1.36 mm", "shaped cutter"]);
 }
 
+/// A fillet sunk between a fascia and an ovolo, as wide as the quarter-inch flat, or narrower.
+fn sunk(narrower: f64) -> PartPlan {
+    let profile = format!(
+        "back = 9\nelement = [ {{ kind = \"fascia\", height = 8 }},\n\
+         {{ kind = \"fillet\", height = {}, step = -4 }},\n\
+         {{ kind = \"ovolo\", height = 9, projection = 6, step = 4 }},\n\
+         {{ kind = \"fillet\", height = 4, step = 1.5 }} ]",
+        6.35 - narrower
+    );
+    plan(&job(&profile, LINE, "pose = \"back-down\"", [260.0, 80.0, 22.0]))
+}
+
+#[test]
+fn a_fillet_sunk_just_as_wide_as_its_cutter_is_cut_by_it() {
+    let fits = sunk(0.0);
+    assert!(fits.cutters.iter().any(|(cutter, _)| cutter.number == 1), "{:?}", fits.remarks);
+    assert!(fits.remarks.iter().all(|one| !one.contains("stays")), "{:#?}", fits.remarks);
+    // A micrometre narrower it does not go in.
+    assert!(sunk(1e-3).cutters.iter().all(|(cutter, _)| cutter.number != 1));
+}
+
 #[test]
 fn what_a_traced_face_hides_is_named_by_its_place() {
     let folder = tempfile::tempdir().unwrap();

@@ -165,7 +165,8 @@ fn hold(profile: &Profile, pose: Pose, edges: &[Edge], scallop: f64) -> Vec<usiz
         .into_iter()
         .map(|v| {
             let least = |passes: &[(Edge, Point)]| residual(passes, v).min(top);
-            (v, face.z(v), least(&reachable), least(&all))
+            // A rim that fits a wall to the last bit takes its edge away at that very place.
+            (v, face.z(v), least(&reachable).max(face.z(v)), least(&all))
         })
         .collect();
     // Where the face runs up into the stock's top the top goes on from there.

@@ -1,6 +1,7 @@
 //! Reads the outlines that tests and benches share, and asks a second library for the answer.
 #![allow(dead_code, clippy::unwrap_used, missing_docs, unreachable_pub)]
 
+pub mod bands;
 pub mod hard;
 
 use clipper2::{EndType, JoinType, Paths, PointScaler};

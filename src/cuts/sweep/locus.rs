@@ -48,10 +48,18 @@ impl Ground {
         let at = |u: f64| point(u, self.tip(edge, u));
         // A count of spacings across a moulding.
         let count = ((to - from) / SPACING).ceil().max(1.0) as usize;
+        let even = (0..=count).map(|i| from + (to - from) * i as f64 / count as f64);
+        // A groove just as wide as its cutter lets it down at one place only.
+        let beside = [edge.radius, -edge.radius, edge.flat, -edge.flat];
+        let ends = self.spans.iter().flat_map(|s| [s.from.x, s.to.x]);
+        let touching = ends.flat_map(|x| beside.map(|by| x + by));
+        let mut places: Vec<f64> =
+            even.chain(touching.filter(|u| (from..=to).contains(u))).collect();
+        places.sort_by(f64::total_cmp);
+        places.dedup();
         let mut out = vec![at(from)];
-        for i in 1..=count {
-            let next = at(from + (to - from) * i as f64 / count as f64);
-            fill(out[out.len() - 1], next, &at, &mut out);
+        for u in places.into_iter().skip(1) {
+            fill(out[out.len() - 1], at(u), &at, &mut out);
         }
         out
     }

@@ -3,6 +3,10 @@
 use super::edge::Edge;
 use crate::geometry::{EPSILON, Piece, Point, point};
 
+/// How much of its rim a cutter may have in a wall, mm: far less than any machine holds, and a
+/// groove just as wide as its cutter is cut.
+const FIT: f64 = 1e-6;
+
 /// How a span goes from its left end to its right.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Run {
@@ -153,8 +157,9 @@ impl Span {
     /// face and outline have one slope, and each of these is a closed form.
     #[must_use]
     pub fn tip(&self, edge: &Edge, u: f64) -> f64 {
-        let low = self.from.x.max(u - edge.radius);
-        let high = self.to.x.min(u + edge.radius);
+        let reach = edge.radius - FIT;
+        let low = self.from.x.max(u - reach);
+        let high = self.to.x.min(u + reach);
         if low > high {
             return f64::NEG_INFINITY;
         }
