@@ -144,11 +144,20 @@ impl<'a> Cleared<'a> {
                 q.x <= low.x || q.y <= low.y || q.x >= high.x || q.y >= high.y
             })
         };
+        // The disc that covers one place mostly covers the next: it is tried before the others.
+        let mut last = None;
+        let mut covers = |q: Point| {
+            if last.is_some_and(|c| q.distance(c) <= within) {
+                return true;
+            }
+            last = self.near(q).map(|(c, _)| *c).find(|c| q.distance(*c) <= within);
+            last.is_some()
+        };
         [0.5, 1.0].iter().all(|share| {
             (0..ROUND).all(|i| {
                 let q = p + Point::polar(self.radius * share, i as f64 * TAU / ROUND as f64);
                 outside(q)
-                    || self.near(q).any(|(c, _)| q.distance(*c) <= within)
+                    || covers(q)
                     || (self.before.radius > 0.0
                         && gap(self.before.centres, q) <= self.before.radius - reserve)
             })
