@@ -173,3 +173,17 @@ fn segments_lie_apart_on_as_few_boards_as_hold_them() {
     let (narrow, wide, long) = (boards(300.0, 90.0), boards(300.0, 900.0), boards(900.0, 90.0));
     assert_eq!((narrow, wide, long), (6, 1, 2));
 }
+
+#[test]
+fn a_long_moulding_with_a_quirk_gets_a_wide_ball_before_the_fine_one() {
+    let profile = "back = 14\nelement = [ { kind = \"fascia\", height = 20 },\n\
+         { kind = \"astragal\", height = 9, step = 3 },\n\
+         { kind = \"cyma-recta\", height = 20, projection = 12, step = 1.5 } ]";
+    let path = "kind = \"line\"\nlength = 2000";
+    let plan =
+        plan(&job(profile, path, "pose = \"back-down\"\nscallop = 0.05", [2100.0, 120.0, 32.0]));
+    let numbers: Vec<u32> = plan.cutters.iter().map(|(cutter, _)| cutter.number).collect();
+    // The quarter-inch ball, then the fine one for what is left.
+    let place = |n: u32| numbers.iter().position(|one| *one == n);
+    assert!(place(4).is_some() && place(4) < place(9), "{numbers:?}");
+}

@@ -56,6 +56,19 @@ impl Piece {
         self.from.distance(self.to) * (1.0 + b * b) / (4.0 * b)
     }
 
+    /// No more than a point's distance from the piece, or from what lies between arc and chord, soon
+    /// found: that from the box of its chord, widened by as much as the arc may stand out.
+    #[must_use]
+    pub(crate) fn near(&self, p: Point) -> f64 {
+        let b = self.bulge.abs();
+        let chord = (self.to.x - self.from.x).abs() + (self.to.y - self.from.y).abs();
+        // Up to half a turn no more than its rise, b / 2 of the chord; beyond, no more than its
+        // diameter, which is less than b chords.
+        let wide = EPSILON + if b <= 1.0 { b / 2.0 * chord } else { b * chord };
+        let off = |v: f64, a: f64, b: f64| (a.min(b) - wide - v).max(v - a.max(b) - wide).max(0.0);
+        off(p.x, self.from.x, self.to.x).hypot(off(p.y, self.from.y, self.to.y))
+    }
+
     /// Centre of an arc; `None` for a line.
     #[must_use]
     pub fn center(&self) -> Option<Point> {
@@ -342,8 +355,9 @@ impl Contour {
             } else if piece.to.y <= p.y && p.y < piece.from.y && !left {
                 turns -= 1;
             }
-            if let Some(center) = piece.center()
-                && left != (piece.bulge > 0.0)
+            if left != (piece.bulge > 0.0)
+                && piece.near(p) <= 0.0
+                && let Some(center) = piece.center()
                 && center.distance(p) < piece.radius()
             {
                 turns += if piece.bulge > 0.0 { 1 } else { -1 };

@@ -180,25 +180,27 @@ impl Path {
     /// The lane that a point lies on: its u.
     #[must_use]
     pub fn aside(&self, p: Point) -> f64 {
+        let near: Vec<f64> = self.pieces.iter().map(|piece| piece.near(p)).collect();
+        let first = (0..near.len()).min_by(|a, b| near[*a].total_cmp(&near[*b]));
         let mut nearest: Option<f64> = None;
-        let mut farthest = f64::NEG_INFINITY;
-        for piece in &self.pieces {
-            let u = match piece.center() {
-                None => piece.direction(0.5).cross(p - piece.from),
-                Some(c) => (piece.radius() - p.distance(c)) * piece.bulge.signum(),
-            };
-            let share = piece.nearest_share(p);
-            let foot = piece.at(share);
+        for i in first.into_iter().chain(0..near.len()) {
+            // Most pieces are farther off than one that is known.
+            if nearest.is_some_and(|n| near[i] > n.abs()) {
+                continue;
+            }
+            let (piece, u) = (&self.pieces[i], off(&self.pieces[i], p));
+            let foot = piece.at(piece.nearest_share(p));
             // Square to the piece: its foot lies on it, not at an end that is nearer.
             if (foot.distance(p) - u.abs()).abs() < 1e-6
                 && nearest.is_none_or(|n| u.abs() < n.abs())
             {
                 nearest = Some(u);
             }
-            farthest = farthest.max(u);
         }
         // Past an outside corner a point is on the lane of the piece that it is farther from.
-        nearest.unwrap_or(farthest)
+        let farthest =
+            || self.pieces.iter().map(|piece| off(piece, p)).fold(f64::NEG_INFINITY, f64::max);
+        nearest.unwrap_or_else(farthest)
     }
 
     /// The sweep's outline in plan between two u, counter-clockwise, with straight ends.
@@ -252,6 +254,14 @@ impl Path {
         }
         pieces.retain(|p| p.length() > EPSILON);
         Ok(Contour::from_pieces(&pieces, true))
+    }
+}
+
+/// How far to the left of a piece, or of the line or circle that it is on, a point lies.
+fn off(piece: &Piece, p: Point) -> f64 {
+    match piece.center() {
+        None => piece.direction(0.5).cross(p - piece.from),
+        Some(c) => (piece.radius() - p.distance(c)) * piece.bulge.signum(),
     }
 }
 

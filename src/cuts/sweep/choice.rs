@@ -96,18 +96,20 @@ impl<'a> Chooser<'a> {
         assign(&self.section.face, &set, &self.samples, self.scallop, spread)
     }
 
-    /// These candidates and one more in the order of work: square ends, then round ones, the widest
-    /// first.
+    /// These candidates and one more in the order of work: square ends, the widest first, then
+    /// round ones, the greatest rounding first.
     #[must_use]
     pub fn with(&self, chosen: &[usize], extra: usize) -> Vec<usize> {
         let mut set = [chosen, &[extra]].concat();
         let key = |i: &usize| {
             let edge = self.judged.get(*i).map(|j| j.edge);
-            edge.map_or((true, 0.0), |edge| (edge.corner > 0.0, -edge.radius))
+            edge.map_or([1.0, 0.0, 0.0], |edge| {
+                [f64::from(u8::from(edge.corner > 0.0)), -edge.corner, -edge.radius]
+            })
         };
         set.sort_by(|a, b| {
-            let ((first, wide), (second, narrow)) = (key(a), key(b));
-            first.cmp(&second).then(wide.total_cmp(&narrow))
+            let by = key(a).into_iter().zip(key(b)).map(|(a, b)| a.total_cmp(&b));
+            by.fold(std::cmp::Ordering::Equal, std::cmp::Ordering::then)
         });
         set
     }
