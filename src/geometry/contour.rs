@@ -56,17 +56,16 @@ impl Piece {
         self.from.distance(self.to) * (1.0 + b * b) / (4.0 * b)
     }
 
-    /// No more than a point's distance from the piece, or from what lies between arc and chord, soon
-    /// found: that from the box of its chord, widened by as much as the arc may stand out.
-    #[must_use]
-    pub(crate) fn near(&self, p: Point) -> f64 {
+    /// How far along x and y a point lies beside the box of the chord, widened by as much as the
+    /// arc may stand out: soon found, and nothing of the piece is nearer.
+    pub(crate) fn beside(&self, p: Point) -> Point {
         let b = self.bulge.abs();
         let chord = (self.to.x - self.from.x).abs() + (self.to.y - self.from.y).abs();
         // Up to half a turn no more than its rise, b / 2 of the chord; beyond, no more than its
         // diameter, which is less than b chords.
         let wide = EPSILON + if b <= 1.0 { b / 2.0 * chord } else { b * chord };
         let off = |v: f64, a: f64, b: f64| (a.min(b) - wide - v).max(v - a.max(b) - wide).max(0.0);
-        off(p.x, self.from.x, self.to.x).hypot(off(p.y, self.from.y, self.to.y))
+        point(off(p.x, self.from.x, self.to.x), off(p.y, self.from.y, self.to.y))
     }
 
     /// Centre of an arc; `None` for a line.
@@ -356,7 +355,7 @@ impl Contour {
                 turns -= 1;
             }
             if left != (piece.bulge > 0.0)
-                && piece.near(p) <= 0.0
+                && piece.beside(p) == Point::default()
                 && let Some(center) = piece.center()
                 && center.distance(p) < piece.radius()
             {
@@ -398,5 +397,28 @@ fn is_left(d: Point, to: Point) -> bool {
         (true, _) => cross > 0.0,
         (false, true) => d.x > 0.0,
         (false, false) => d.y < 0.0,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Piece;
+    use crate::geometry::point;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn nothing_of_a_piece_is_nearer_than_what_is_soon_found(
+            ends in prop::array::uniform4(-50.0..50.0_f64),
+            bulge in -4.0..4.0_f64,
+            at in prop::array::uniform2(-200.0..200.0_f64),
+            share in 0.0..=1.0_f64,
+        ) {
+            let (from, to) = (point(ends[0], ends[1]), point(ends[2], ends[3]));
+            let piece = Piece { from, to, bulge };
+            let p = point(at[0], at[1]);
+            prop_assert!(piece.beside(p).length() <= p.distance(piece.at(share)) + 1e-9);
+            prop_assert_eq!(piece.beside(piece.at(share)), point(0.0, 0.0));
+        }
     }
 }

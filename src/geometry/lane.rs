@@ -180,7 +180,7 @@ impl Path {
     /// The lane that a point lies on: its u.
     #[must_use]
     pub fn aside(&self, p: Point) -> f64 {
-        let near: Vec<f64> = self.pieces.iter().map(|piece| piece.near(p)).collect();
+        let near: Vec<f64> = self.pieces.iter().map(|piece| piece.beside(p).length()).collect();
         let first = (0..near.len()).min_by(|a, b| near[*a].total_cmp(&near[*b]));
         let mut nearest: Option<f64> = None;
         for i in first.into_iter().chain(0..near.len()) {

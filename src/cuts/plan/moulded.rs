@@ -232,10 +232,18 @@ impl Shop<'_> {
         let (bottom, top) = (self.bench.stock.min.z, self.bench.stock.max.z);
         let round = self.cutters.all().map(Cutter::radius).fold(0.0, f64::max);
         let each = board.iter();
-        let segments: Vec<_> =
-            each.map(|p| (p.path.clone(), p.outline.clone(), p.path.hollow_mitres())).collect();
+        let segments: Vec<_> = each
+            .map(|p| {
+                let bounds = p.outline.bounds().unwrap_or_default();
+                (p.path.clone(), p.outline.clone(), p.path.hollow_mitres(), bounds)
+            })
+            .collect();
         Surface::new(move |p| {
-            let (path, _, hollow) = segments.iter().find(|(_, line, _)| line.contains(p))?;
+            let within = |(low, high): (Point, Point)| {
+                (low.x..=high.x).contains(&p.x) && (low.y..=high.y).contains(&p.y)
+            };
+            let (path, _, hollow, _) =
+                segments.iter().find(|(_, line, _, bounds)| within(*bounds) && line.contains(p))?;
             let (low, high) = left.at(path.aside(p))?;
             // No round cutter clears a hollow mitre; what it leaves lies by its radius at most.
             let rounded = hollow.iter().any(|(at, along)| {
