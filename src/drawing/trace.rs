@@ -54,6 +54,8 @@ pub struct Trace {
     pub top: f64,
     /// The lowest height of a traverse across the table.
     pub travel_height: Option<f64>,
+    /// The highest, over clamps say.
+    pub highest: Option<f64>,
 }
 
 /// More distinct heights than this are drawn as bands.
@@ -75,7 +77,7 @@ const ONION_SKIN: f64 = 1.5;
 #[must_use]
 pub fn trace(events: &[Event], stock: Option<Box3>) -> Trace {
     let moves: Vec<(&Event, &Motion)> = events.iter().filter_map(drawable).collect();
-    let travel_height = travel_height(&moves);
+    let (travel_height, highest) = travel_heights(&moves).unzip();
     let top = top(&moves, stock, travel_height);
     let mut strokes = Vec::with_capacity(moves.len());
     let mut found = Vec::new();
@@ -105,7 +107,7 @@ pub fn trace(events: &[Event], stock: Option<Box3>) -> Trace {
             s.role = Role::Cut;
         }
     }
-    Trace { strokes, levels, banded, tabs, top, travel_height }
+    Trace { strokes, levels, banded, tabs, top, travel_height, highest }
 }
 
 fn drawable(event: &Event) -> Option<(&Event, &Motion)> {
@@ -127,15 +129,13 @@ fn run_end(moves: &[(&Event, &Motion)], at: usize) -> usize {
     at + moves[at..].iter().take_while(same).count()
 }
 
-/// The lowest height at which it travels across.
-fn travel_height(moves: &[(&Event, &Motion)]) -> Option<f64> {
-    moves
-        .iter()
-        .filter(|m| m.1.feed.is_none())
-        .map(|m| &m.1.stroke)
-        .filter(|s| s.from.xy().distance(s.to.xy()) > LEAST_LOOP)
-        .map(|s| s.from.z.min(s.to.z))
-        .min_by(f64::total_cmp)
+/// The lowest and the highest height at which it travels across, or from which it comes down.
+fn travel_heights(moves: &[(&Event, &Motion)]) -> Option<(f64, f64)> {
+    let traverses = || moves.iter().filter(|m| m.1.feed.is_none()).map(|m| &m.1.stroke);
+    let across = traverses().filter(|s| s.from.xy().distance(s.to.xy()) > LEAST_LOOP);
+    let lowest = across.map(|s| s.from.z.min(s.to.z)).min_by(f64::total_cmp)?;
+    let highest = traverses().map(|s| s.from.z.max(s.to.z)).fold(lowest, f64::max);
+    Some((lowest, highest))
 }
 
 /// The stock's top; without a stock zero, unless nothing goes below zero: then the program

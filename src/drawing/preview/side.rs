@@ -20,6 +20,8 @@ const LEADING: f64 = 3.0;
 const LEADER: f64 = 5.4;
 /// Steps per millimetre of paper in which doubled strokes are told apart.
 const STEPS: f64 = 20.0;
+/// Heights for travelling that are closer than this are one, mm.
+const ANOTHER: f64 = 1.0;
 /// How much of the spoilboard is shown below the lowest thing, mm on paper.
 const BOARD: f64 = 3.0;
 
@@ -37,6 +39,9 @@ fn label_texts(facts: &Facts) -> Vec<Label> {
     };
     if let Some(z) = travel_shown(facts) {
         add(z, "travel");
+    }
+    if let Some(z) = highest_shown(facts) {
+        add(z, "highest");
     }
     if let Some(stock) = facts.stock() {
         add(stock.max.z, "top");
@@ -60,11 +65,19 @@ pub(crate) fn label_room(facts: &Facts) -> f64 {
     if widest > 0.0 { widest + LEADER } else { 0.0 }
 }
 
-/// Highest thing shown, mm: a travelling height far above the work is left out.
+/// The height for travelling, mm, unless it is far above the work.
 fn travel_shown(facts: &Facts) -> Option<f64> {
-    let z = facts.trace.travel_height?;
-    let (low, high) = work(facts)?;
-    (z <= high + 4.0 * (high - low).max(10.0)).then_some(z)
+    facts.trace.travel_height.filter(|z| near(facts, *z))
+}
+
+/// The highest of several heights for travelling, mm, unless it is far above the work.
+fn highest_shown(facts: &Facts) -> Option<f64> {
+    let (lowest, highest) = (facts.trace.travel_height?, facts.trace.highest?);
+    (highest > lowest + ANOTHER && near(facts, highest)).then_some(highest)
+}
+
+fn near(facts: &Facts, z: f64) -> bool {
+    work(facts).is_some_and(|(low, high)| z <= high + 4.0 * (high - low).max(10.0))
 }
 
 /// Lowest and highest point of stock, clamps and cuts.
@@ -81,7 +94,8 @@ fn work(facts: &Facts) -> Option<(f64, f64)> {
 /// nothing to show.
 pub(crate) fn draw(sheet: &mut Sheet, facts: &Facts, layout: &Layout, y: f64) -> f64 {
     let Some((low, high)) = work(facts) else { return y };
-    let high = travel_shown(facts).map_or(high, |t| t.max(high));
+    let travel = travel_shown(facts).into_iter().chain(highest_shown(facts));
+    let high = travel.fold(high, f64::max);
     let range = (high - low).max(1e-3);
     let k = layout.scale.factor();
     let true_height = range * k;
@@ -240,7 +254,7 @@ fn outlines(sheet: &mut Sheet, facts: &Facts, view: &View, (low, high): (Point, 
         let (a, b) = front_box(view, clamp);
         sheet.path(rectangle(a, b), LineStyle::Adjacent);
     }
-    if let Some(z) = travel_shown(facts) {
+    for z in travel_shown(facts).into_iter().chain(highest_shown(facts)) {
         let y = view.at(point(0.0, z)).y;
         sheet.line(point(low.x, y), point(high.x, y), LineStyle::Centre);
     }
