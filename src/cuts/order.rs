@@ -320,6 +320,43 @@ mod tests {
         assert!((length(point(0.0, 0.0), &stops, &found) - 30.0).abs() < 1e-9);
     }
 
+    /// A way through all places, its start among them, is a tree that joins them: none is shorter
+    /// than the least tree (R. C. Prim, Shortest connection networks, Bell System Technical Journal
+    /// 36, 1957), and forty holes strewn over a board are gone in little more.
+    #[test]
+    fn forty_holes_are_gone_in_little_more_than_the_least_tree() {
+        let mut ratios = Vec::new();
+        for seed in 1..=20_u32 {
+            // The fractional parts of multiples of two irrational numbers are spread evenly.
+            let shares = |k: u32, by: f64| (f64::from(k * seed) * by).fract();
+            let places: Vec<Point> = (0..=40)
+                .map(|k| point(600.0 * shares(k, 2.0_f64.sqrt()), 200.0 * shares(k, 3.0_f64.cbrt())))
+                .collect();
+            let stops: Vec<Stop> = places[1..].iter().map(|p| at(p.x, p.y)).collect();
+            let way = length(places[0], &stops, &order(places[0], &stops));
+            let ratio = way / least_tree(&places);
+            assert!(ratio >= 1.0 - 1e-12, "{seed}: {ratio}");
+            ratios.push(ratio);
+        }
+        let worst = ratios.iter().copied().fold(0.0, f64::max);
+        let mean = ratios.iter().sum::<f64>() / ratios.len() as f64;
+        assert!(worst < 1.35 && mean < 1.25, "worst {worst}, mean {mean}");
+    }
+
+    fn least_tree(places: &[Point]) -> f64 {
+        let mut far: Vec<f64> = places.iter().map(|p| p.distance(places[0])).collect();
+        let mut left: Vec<usize> = (1..places.len()).collect();
+        let mut sum = 0.0;
+        while let Some(k) = (0..left.len()).min_by(|a, b| far[left[*a]].total_cmp(&far[left[*b]])) {
+            let joined = left.swap_remove(k);
+            sum += far[joined];
+            for &other in &left {
+                far[other] = far[other].min(places[other].distance(places[joined]));
+            }
+        }
+        sum
+    }
+
     fn any_stops(most: usize) -> impl Strategy<Value = Vec<Stop>> {
         let xy = || (0.0..300.0_f64, 0.0..100.0_f64).prop_map(|(x, y)| point(x, y));
         let ways = proptest::collection::vec((xy(), xy()), 1..4);

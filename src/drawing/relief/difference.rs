@@ -74,7 +74,7 @@ pub(super) fn legend(unit: Unit) -> impl Iterator<Item = (String, String)> {
             (Some(low), upto) if upto.is_finite() => {
                 format!("{} to {} stays", shown(low), shown(upto))
             }
-            (Some(low), _) => format!("over {} stays", shown(low)),
+            (Some(low), _) => format!("over {} stays", decimal(low, unit)),
         };
         (format!("#{r:02x}{g:02x}{b:02x}"), words)
     })
@@ -105,7 +105,7 @@ mod tests {
         );
         assert_eq!(
             words(Unit::In)[4..],
-            ["0.008 to 0.02 stays", "0.02 to 0.039 stays", "over 0.039 stays"]
+            ["0.008 to 0.02 stays", "0.02 to 0.039 stays", "over 0.039 in stays"]
         );
     }
 
