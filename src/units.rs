@@ -7,7 +7,7 @@ mod parse;
 mod show;
 
 pub use parse::{parse_angle, parse_feed, parse_length};
-pub use show::{Shown, decimal, feed, fraction};
+pub use show::{Shown, area, bound, decimal, feed, fraction};
 
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Serialize};

@@ -1,6 +1,6 @@
 //! Lengths, angles and feeds as people write them.
 
-use ovolo::units::{Unit, decimal, fraction, parse_angle, parse_feed, parse_length};
+use ovolo::units::{Unit, area, bound, decimal, fraction, parse_angle, parse_feed, parse_length};
 use proptest::prelude::*;
 
 fn inches(text: &str) -> f64 {
@@ -115,4 +115,23 @@ proptest! {
         }
         let _ = parse_angle(&text);
     }
+}
+
+#[test]
+fn a_bound_is_never_told_closer_than_it_is() {
+    assert_eq!(bound(0.001, Unit::Mm), "0.001 mm");
+    assert_eq!(bound(0.05, Unit::Mm), "0.05 mm");
+    assert_eq!(bound(0.3757, Unit::Mm), "0.376 mm");
+    // 0.001 mm is 0.0000394 in; three decimals would say 0.
+    assert_eq!(bound(0.001, Unit::In), "0.00004 in");
+    assert_eq!(bound(0.05, Unit::In), "0.00197 in");
+    assert_eq!(bound(0.0, Unit::In), "0 in");
+    assert_eq!(bound(-0.0501, Unit::Mm), "-0.051 mm");
+}
+
+#[test]
+fn an_area_is_told_in_the_readers_unit() {
+    assert_eq!(area(12_345.0, Unit::Mm), "123 cm2");
+    // 645.16 mm2 are a square inch (25.4 squared).
+    assert_eq!(area(645.16 * 12.5, Unit::In), "12.5 sq in");
 }

@@ -3,7 +3,7 @@
 use super::interlock::Interlock;
 use super::verdict::{Finding, Severity};
 use crate::geometry::Point3;
-use crate::units::{Unit, decimal, feed};
+use crate::units::{Unit, bound, decimal, feed};
 
 /// Lines between two findings of one kind that still count as "in a row".
 const ROW: usize = 20;
@@ -61,6 +61,11 @@ impl Log {
     /// A length as the reader wants it.
     pub(super) fn mm(&self, value: f64) -> String {
         decimal(value, self.unit)
+    }
+
+    /// A small distance that is held against another, as the reader wants it.
+    pub(super) fn bound(&self, value: f64) -> String {
+        bound(value, self.unit)
     }
 
     /// A section as the reader wants it.

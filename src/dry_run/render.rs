@@ -2,7 +2,7 @@
 
 use super::surface::Worst;
 use super::verdict::{Finding, Outcome, Severity, Span, Standing, Verdict};
-use crate::units::{Shown, decimal};
+use crate::units::{Shown, area, bound, decimal};
 use std::fmt::{self, Write};
 
 impl Verdict {
@@ -65,18 +65,18 @@ impl Verdict {
         let mm = |value: f64| decimal(value, shown.unit);
         let mut lines = Vec::new();
         if let Some(surface) = &self.surface {
-            // 100 mm2 to a square centimetre.
-            let area = surface.area / 100.0;
             let share = 100.0 * surface.within;
             let worst = |worst: &Option<Worst>, name: &str| match worst {
                 Some(Worst { depth, at: [x, y, _] }) => {
-                    format!("greatest {name} {} at x {}, y {}", mm(*depth), mm(*x), mm(*y))
+                    let depth = bound(*depth, shown.unit);
+                    format!("greatest {name} {depth} at x {}, y {}", mm(*x), mm(*y))
                 }
                 None => format!("no {name}"),
             };
             lines.push(format!(
-                "surface: {share:.2} % of the {area:.0} cm2 that were judged lie within {} of what is wanted; {}; {}",
-                mm(surface.tolerance),
+                "surface: {share:.2} % of the {} that were judged lie within {} of what is wanted; {}; {}",
+                area(surface.area, shown.unit),
+                bound(surface.tolerance, shown.unit),
                 worst(&surface.gouge, "gouge"),
                 worst(&surface.leftover, "leftover")
             ));

@@ -4,10 +4,11 @@ use super::removal::{CHORD_TOLERANCE, Section};
 use super::setup::Setup;
 use super::survey::Survey;
 use super::turned::Under;
-use crate::geometry::height_field::{Limit, Resolution};
+use crate::geometry::height_field::{COARSEST, FINEST, Limit, Resolution};
 use crate::geometry::{HeightField, Point, Point3, point, point3};
 use crate::ngc;
 use crate::shop::{Cutter, CutterShape, CuttingData};
+use crate::units::{Unit, bound};
 
 /// Memory for the heights of the stock, bytes: any shop's computer has as much to spare.
 const BUDGET: f64 = 256.0e6;
@@ -130,7 +131,9 @@ impl<'s> Scene<'s> {
                  flute length and holder are not judged"
                     .to_string(),
             ),
-            Some(_) => self.notes.extend(self.grid.as_ref().map(grid_note)),
+            Some(_) => self
+                .notes
+                .extend(self.grid.as_ref().map(|grid| grid_note(grid, self.setup.shown.unit))),
         }
         if self.setup.below.is_some() {
             self.notes.push(
@@ -159,15 +162,20 @@ fn feature(cutter: &Cutter) -> f64 {
     }
 }
 
-fn grid_note(grid: &Resolution) -> String {
+fn grid_note(grid: &Resolution, unit: Unit) -> String {
+    let told = |mm: f64| bound(mm, unit);
     let why = match grid.limit {
-        Limit::Cutter => "a twelfth of the finest cutter, 0.05 to 1 mm",
-        Limit::Memory => "as fine as memory allows",
+        Limit::Cutter => {
+            let (fine, wide) = (told(FINEST), told(COARSEST));
+            format!("a twelfth of the finest cutter, {fine} to {wide}")
+        }
+        Limit::Memory => "as fine as memory allows".to_string(),
     };
     format!(
-        "the stock is cut as heights of cells of {:.2} mm ({why}): heights are true to {CHORD_TOLERANCE} mm \
-         at the cells' middles, walls and narrow wood to {:.2} mm in plan",
-        grid.cell,
-        grid.plan_bound()
+        "the stock is cut as heights of cells of {} ({why}): heights are true to {} at the cells' middles, \
+         walls and narrow wood to {} in plan",
+        told(grid.cell),
+        told(CHORD_TOLERANCE),
+        told(grid.plan_bound())
     )
 }

@@ -7,7 +7,7 @@
 mod query;
 mod resolution;
 
-pub use resolution::{Limit, Resolution};
+pub use resolution::{COARSEST, FINEST, Limit, Resolution};
 
 use super::{Point, point};
 

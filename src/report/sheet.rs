@@ -10,7 +10,7 @@ use crate::dry_run::{Interlock, Outcome, Standing};
 use crate::job::{Bed, Job, Shape};
 use crate::make::{MadePart, MadeProgram, zero_words};
 use crate::shop::{Cutter, CutterChange, CuttingData, Shop};
-use crate::units::{Shown, decimal, feed};
+use crate::units::{Shown, bound, feed};
 
 /// The page, self-contained HTML; `order` as [`super::order_of_work`] gives it.
 #[must_use]
@@ -79,7 +79,7 @@ pub fn setup_sheet(job: &Job, shop: &Shop, parts: &[MadePart], order: &[String])
 /// What the verdict on a program rests on: the cells, how true they are, and the surface.
 fn judged(made: &MadeProgram, shown: Shown) -> Vec<String> {
     let cells = made.verdict.cells.map(|cells| {
-        let mm = |value: f64| decimal(value, shown.unit);
+        let mm = |value: f64| bound(value, shown.unit);
         format!(
             "the stock is cut in cells of {}: heights are true to {} at their middles, walls within {} in plan.",
             mm(cells.width),

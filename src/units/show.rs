@@ -96,6 +96,31 @@ pub fn decimal(mm: f64, unit: Unit) -> String {
     format!("{} {}", trimmed(mm / unit.mm(), places), unit.name())
 }
 
+/// What a figure is true to, or how far something is off: to 0.001 mm or 0.00001 in, rounded away
+/// from zero, so that no bound is told closer than it is.
+#[must_use]
+pub fn bound(mm: f64, unit: Unit) -> String {
+    let places = match unit {
+        Unit::Mm => 3,
+        Unit::In => 5,
+    };
+    let scale = 10_f64.powi(places);
+    // A bound of exactly 0.05 mm lies a hair beside it in binary, and stays 0.05 mm: a thousandth
+    // of the last place is more than the rounding of a height in single precision.
+    let up = ((mm / unit.mm()).abs() * scale - 1e-3).ceil().max(0.0) / scale;
+    format!("{} {}", trimmed(up.copysign(mm), places.unsigned_abs() as usize), unit.name())
+}
+
+/// An area: whole square centimetres, or square inches to one decimal.
+#[must_use]
+pub fn area(mm2: f64, unit: Unit) -> String {
+    match unit {
+        // 100 mm2 to a square centimetre.
+        Unit::Mm => format!("{} cm2", trimmed(mm2 / 100.0, 0)),
+        Unit::In => format!("{} sq in", trimmed(mm2 / (INCH * INCH), 1)),
+    }
+}
+
 /// A feed: whole mm/min, or in/min to one decimal.
 #[must_use]
 pub fn feed(mm_per_min: f64, unit: Unit) -> String {

@@ -5,6 +5,7 @@ use ovolo::dry_run::{
     Band, Interlock, Setup, TabKeep, Trial, Turn, Verdict, Wanted, check, try_out, turned_over,
 };
 use ovolo::geometry::{Point, point};
+use ovolo::units::{Shown, Unit};
 
 /// A board whose top stays, with a groove 3 deep and 6.35 wide along y 50 from x 50 to 90.
 fn groove(p: Point) -> Option<Band> {
@@ -48,6 +49,23 @@ fn a_gouge_is_refused_at_the_line_that_makes_it() {
     let wide = tried(&format!("{GROOVE}\nG1 Y50.4\nG1 X50"), 0.1);
     assert!(refusals(&wide).iter().all(|(i, _)| *i == Interlock::SurfaceKept));
     assert_eq!(refusals(&wide)[0].1, 11);
+}
+
+#[test]
+fn the_surface_is_told_in_the_readers_unit() {
+    let verdict =
+        tried(&format!("{GROOVE}\nG0 Z12\nG0 X150 Y20\nG1 Z-0.4 F600\nG1 X160 F2000"), 0.1);
+    let told = |unit| verdict.judged(Shown { unit, parts: 32 }).join("\n");
+    let (metric, inches) = (told(Unit::Mm), told(Unit::In));
+    // The board of 300 by 100 mm is 300 cm2, 46.5 square inches; 0.05 mm are 0.0019685 in and
+    // 0.4 mm are 0.015748 in, at 25.4 mm to the inch.
+    for part in [" 300 cm2 ", "within 0.05 mm of", "gouge 0.4 mm at"] {
+        assert!(metric.contains(part), "{metric}");
+    }
+    for part in [" 46.5 sq in ", "within 0.00197 in of", "gouge 0.01575 in at"] {
+        assert!(inches.contains(part), "{inches}");
+    }
+    assert!(!inches.contains("mm") && !inches.contains("cm2"), "{inches}");
 }
 
 #[test]

@@ -179,9 +179,20 @@ fn a_refusal_reads_well() {
     cutter 1                  50 to 90            50 to 50             -3 to 1
 
     NOTES
-    - the stock is cut as heights of cells of 0.53 mm (a twelfth of the finest cutter, 0.05 to 1 mm): heights are true to 0.001 mm at the cells' middles, walls and narrow wood to 0.38 mm in plan
+    - the stock is cut as heights of cells of 0.532 mm (a twelfth of the finest cutter, 0.05 mm to 1 mm): heights are true to 0.001 mm at the cells' middles, walls and narrow wood to 0.376 mm in plan
     - this tells what was checked and found, not that the program is safe
     ");
+}
+
+#[test]
+fn an_inch_reader_is_told_in_inches_what_figures_are_true_to() {
+    let text = "%\nG20 G90 G17 G54\nT1 M6\nM3 S18000\nG4 P3\nG0 Z.5\nX1 Y1\nG1 Z-.1 F20\nX2 F70\nG0 Z.5\nM5\nM30\n%\n";
+    let bench = Bench::new();
+    let inches = Shown { unit: Unit::In, parts: 32 };
+    let verdict = check(text, &Setup { shown: inches, ..bench.setup() });
+    let note =
+        verdict.notes.iter().find(|note| note.contains("cells of")).expect("a stock is given");
+    insta::assert_snapshot!(note, @"the stock is cut as heights of cells of 0.02092 in (a twelfth of the finest cutter, 0.00197 in to 0.03938 in): heights are true to 0.00004 in at the cells' middles, walls and narrow wood to 0.01479 in in plan");
 }
 
 #[test]

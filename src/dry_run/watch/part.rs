@@ -42,7 +42,7 @@ impl Watch for Part {
         }
         if let Some((at, depth)) = self.enters(part, &pass.stroke, now) {
             log.refuse(spot(Interlock::PartUntouched, "inside", event.line, Some(at)), |log| {
-                let (depth, allowed) = (log.mm(depth), log.mm(part.clearance));
+                let (depth, allowed) = (log.bound(depth), log.bound(part.clearance));
                 say(
                     format!("the cutter comes {depth} inside the part's outline, and {allowed} are allowed"),
                     "check the cutter's diameter, the side of the outline and the work zero",

@@ -42,8 +42,8 @@ pub(in crate::dry_run) fn report<S: Source + ?Sized>(
             say(
                 format!(
                     "the surface is gouged: {} lower than wanted, and {} are allowed",
-                    log.mm(gouge.depth),
-                    log.mm(wanted.tolerance)
+                    log.bound(gouge.depth),
+                    log.bound(wanted.tolerance)
                 ),
                 "check the cutter, its depth and the work zero",
             )

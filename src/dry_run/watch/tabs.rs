@@ -64,10 +64,11 @@ impl Watch for Tabs {
         let weakest = setup.tabs.iter().map(section).fold(f64::INFINITY, f64::min);
         let holds = weakest * SHEAR * rupture;
         if let Some((force, line, at)) = self.pull.filter(|(force, ..)| *force > holds) {
-            log.caution(spot(Interlock::TabsStrong, "weak", line, Some(at)), |_| {
+            log.caution(spot(Interlock::TabsStrong, "weak", line, Some(at)), |log| {
+                let section = log.mm2(weakest);
                 say(
                     format!(
-                        "the cut may pull with {force:.0} N, and a tab of {weakest:.1} mm2 holds {holds:.0} N"
+                        "the cut may pull with {force:.0} N, and a tab of {section} holds {holds:.0} N"
                     ),
                     "make the tabs wider or higher, or take less in the last pass",
                 )

@@ -6,11 +6,11 @@ use std::f64::consts::FRAC_1_SQRT_2;
 /// Cells across the smallest cutter: its disc is then known to a twentieth in plan.
 const CELLS_ACROSS: f64 = 12.0;
 
-/// Finer than this shows nothing that a router table can resolve.
-const FINEST: f64 = 0.05;
+/// Finest cells that are chosen, mm: finer shows nothing that a router table can resolve.
+pub const FINEST: f64 = 0.05;
 
-/// Coarser than this hides a tab or a screw.
-const COARSEST: f64 = 1.0;
+/// Widest cells that are chosen where memory allows, mm: wider hides a tab or a screw.
+pub const COARSEST: f64 = 1.0;
 
 /// Cells are whole multiples of this, so that their sums carry no rounding.
 const STEP: f64 = 1.0 / 256.0;
