@@ -330,7 +330,9 @@ mod tests {
             // The fractional parts of multiples of two irrational numbers are spread evenly.
             let shares = |k: u32, by: f64| (f64::from(k * seed) * by).fract();
             let places: Vec<Point> = (0..=40)
-                .map(|k| point(600.0 * shares(k, 2.0_f64.sqrt()), 200.0 * shares(k, 3.0_f64.cbrt())))
+                .map(|k| {
+                    point(600.0 * shares(k, 2.0_f64.sqrt()), 200.0 * shares(k, 3.0_f64.cbrt()))
+                })
                 .collect();
             let stops: Vec<Stop> = places[1..].iter().map(|p| at(p.x, p.y)).collect();
             let way = length(places[0], &stops, &order(places[0], &stops));
