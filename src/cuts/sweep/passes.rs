@@ -150,14 +150,9 @@ impl<'a> Finisher<'a> {
         best
     }
 
-    /// How far above a sample wood must stay, and the direction in which that was measured: its
-    /// normal, or straight up where the normal runs into other wood, as in a quirk.
-    #[must_use]
-    pub fn leaves(&self, sample: &Sample, most: f64) -> (f64, Point) {
-        self.leaves_from(sample, most, &mut 0)
-    }
-
-    /// The same of many samples, in their order.
+    /// How far above each of some samples, in their order, wood must stay, and the direction in
+    /// which that was measured: its normal, or straight up where the normal runs into other wood,
+    /// as in a quirk.
     #[must_use]
     pub fn leaves_each(&self, samples: &[Sample], most: f64) -> Vec<(f64, Point)> {
         let mut hint = 0;
