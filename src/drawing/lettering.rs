@@ -39,13 +39,17 @@ fn face(weight: Weight) -> Option<&'static Face<'static>> {
 /// Width of a text in the unit of `size` (its em).
 #[must_use]
 pub fn text_width(text: &str, size: f64, weight: Weight) -> f64 {
-    let face = face(weight);
-    let advance = |c: char| {
-        let face = face?;
-        let glyph = face.glyph_index(c)?;
-        Some(f64::from(face.glyph_hor_advance(glyph)?) / f64::from(face.units_per_em()))
-    };
-    text.chars().map(|c| advance(c).unwrap_or(MISSING)).sum::<f64>() * size
+    let advance = |c: char| glyph(c, weight).map_or(MISSING, |(_, advance)| advance);
+    text.chars().map(advance).sum::<f64>() * size
+}
+
+/// The number of a character's glyph, and its advance as a share of the size; `None` for one that
+/// the font lacks.
+pub(super) fn glyph(c: char, weight: Weight) -> Option<(u32, f64)> {
+    let face = face(weight)?;
+    let glyph = face.glyph_index(c)?;
+    let advance = f64::from(face.glyph_hor_advance(glyph)?) / f64::from(face.units_per_em());
+    Some((u32::from(glyph.0), advance))
 }
 
 /// The text cut off with an ellipsis so that it is no wider than `room`.

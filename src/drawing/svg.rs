@@ -18,9 +18,26 @@ pub struct Sheet {
     name: String,
     title: String,
     definitions: String,
-    body: String,
+    items: Vec<Item>,
     texts: Vec<TextBox>,
     marks: usize,
+}
+
+/// What stands on a sheet.
+#[derive(Clone, Debug)]
+pub(crate) enum Item {
+    /// A stroked path, as path data.
+    Stroke(String, Pen),
+    /// A filled path.
+    Fill(String, Colour),
+    /// A text, its place that of its anchor.
+    Text(Point, Lettering, String),
+    /// A group of this class begins.
+    Open(String),
+    /// The innermost group ends.
+    Close,
+    /// What only SVG has: clips, kept paths, pictures.
+    Markup(String),
 }
 
 /// Where a text stands on the sheet.
@@ -189,7 +206,7 @@ impl Sheet {
             name: name.chars().filter(char::is_ascii_alphanumeric).collect(),
             title: title.to_string(),
             definitions: String::new(),
-            body: String::new(),
+            items: Vec::new(),
             texts: Vec::new(),
             marks: 0,
         }
@@ -234,14 +251,14 @@ impl Sheet {
     /// A path in any line.
     pub(crate) fn stroke(&mut self, path: Path, pen: &Pen) {
         if !path.is_empty() {
-            let _ = writeln!(self.body, "<path d=\"{}\"{}/>", path.data(), pen.attributes());
+            self.items.push(Item::Stroke(path.data(), pen.clone()));
         }
     }
 
     /// A filled path.
     pub fn fill(&mut self, path: Path, colour: Colour) {
         if !path.is_empty() {
-            let _ = writeln!(self.body, "<path d=\"{}\" fill=\"{}\"/>", path.data(), colour.hex());
+            self.items.push(Item::Fill(path.data(), colour));
         }
     }
 
@@ -259,7 +276,7 @@ impl Sheet {
 
     /// Strokes a kept path.
     pub(crate) fn stroke_kept(&mut self, mark: &str, pen: &Pen) {
-        let _ = writeln!(self.body, "<use href=\"#{mark}\"{}/>", pen.attributes());
+        self.items.push(Item::Markup(format!("<use href=\"#{mark}\"{}/>\n", pen.attributes())));
     }
 
     /// A text. Line breaks and other control characters become blanks.
@@ -273,24 +290,7 @@ impl Sheet {
             let air = point(PLATE, PLATE / 2.0);
             self.fill_box(area.low - air, area.high + air, Colour::WHITE);
         }
-        let _ = write!(self.body, "<text x=\"{}\" y=\"{}\"", number(at.x), number(at.y));
-        let _ = write!(self.body, " font-size=\"{}\"", number(lettering.size));
-        match lettering.anchor {
-            Anchor::Start => {}
-            Anchor::Middle => self.body.push_str(" text-anchor=\"middle\""),
-            Anchor::End => self.body.push_str(" text-anchor=\"end\""),
-        }
-        if lettering.weight == Weight::Bold {
-            self.body.push_str(" font-weight=\"bold\"");
-        }
-        if lettering.turned {
-            let (x, y) = (number(at.x), number(at.y));
-            let _ = write!(self.body, " transform=\"rotate(-90 {x} {y})\"");
-        }
-        if lettering.colour != Colour::BLACK {
-            let _ = write!(self.body, " fill=\"{}\"", lettering.colour.hex());
-        }
-        let _ = writeln!(self.body, ">{}</text>", escape(&text));
+        self.items.push(Item::Text(at, lettering, text));
         self.texts.push(area);
     }
 
@@ -319,9 +319,9 @@ impl Sheet {
 
     /// What `draw` draws goes into a group of that class.
     pub fn group(&mut self, class: &str, draw: impl FnOnce(&mut Sheet)) {
-        let _ = writeln!(self.body, "<g class=\"{}\">", escape(class));
+        self.items.push(Item::Open(class.to_string()));
         draw(self);
-        self.body.push_str("</g>\n");
+        self.items.push(Item::Close);
     }
 
     /// What `draw` draws is cut off at a rectangle.
@@ -330,24 +330,14 @@ impl Sheet {
         let data = rectangle(low, high).data();
         let _ =
             writeln!(self.definitions, "<clipPath id=\"{mark}\"><path d=\"{data}\"/></clipPath>");
-        let _ = writeln!(self.body, "<g clip-path=\"url(#{mark})\">");
+        self.items.push(Item::Markup(format!("<g clip-path=\"url(#{mark})\">\n")));
         draw(self);
-        self.body.push_str("</g>\n");
+        self.items.push(Item::Close);
     }
 
     /// The whole as SVG text, the same bytes for the same drawing.
     #[must_use]
     pub fn svg(&self) -> String {
-        self.written(true)
-    }
-
-    /// The same without the white of the paper, to lay over something else.
-    #[must_use]
-    pub(crate) fn overlay_svg(&self) -> String {
-        self.written(false)
-    }
-
-    fn written(&self, paper: bool) -> String {
         let (w, h) = (number(self.width), number(self.height));
         let title: String =
             self.title.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
@@ -360,18 +350,62 @@ impl Sheet {
         if !self.definitions.is_empty() {
             let _ = writeln!(out, "<defs>\n{}</defs>", self.definitions);
         }
-        if paper {
-            let _ = writeln!(out, "<path d=\"M0 0h{w}v{h}h-{w}z\" fill=\"#ffffff\"/>");
-        }
-        out.push_str(&self.body);
+        let _ = writeln!(out, "<path d=\"M0 0h{w}v{h}h-{w}z\" fill=\"#ffffff\"/>");
+        self.items.iter().for_each(|item| item.write(&mut out));
         out.push_str("</svg>\n");
         out
+    }
+
+    /// All that stands on it, in the order in which it was put there.
+    pub(crate) fn items(&self) -> &[Item] {
+        &self.items
     }
 
     fn mark(&mut self) -> String {
         self.marks += 1;
         format!("{}-{}", if self.name.is_empty() { "sheet" } else { &self.name }, self.marks)
     }
+}
+
+impl Item {
+    fn write(&self, out: &mut String) {
+        let _ = match self {
+            Item::Stroke(data, pen) => {
+                writeln!(out, "<path d=\"{data}\"{}/>", pen.attributes())
+            }
+            Item::Fill(data, colour) => {
+                writeln!(out, "<path d=\"{data}\" fill=\"{}\"/>", colour.hex())
+            }
+            Item::Text(at, lettering, text) => {
+                write_text(out, *at, lettering, text);
+                Ok(())
+            }
+            Item::Open(class) => writeln!(out, "<g class=\"{}\">", escape(class)),
+            Item::Close => writeln!(out, "</g>"),
+            Item::Markup(markup) => write!(out, "{markup}"),
+        };
+    }
+}
+
+fn write_text(out: &mut String, at: Point, lettering: &Lettering, text: &str) {
+    let _ = write!(out, "<text x=\"{}\" y=\"{}\"", number(at.x), number(at.y));
+    let _ = write!(out, " font-size=\"{}\"", number(lettering.size));
+    match lettering.anchor {
+        Anchor::Start => {}
+        Anchor::Middle => out.push_str(" text-anchor=\"middle\""),
+        Anchor::End => out.push_str(" text-anchor=\"end\""),
+    }
+    if lettering.weight == Weight::Bold {
+        out.push_str(" font-weight=\"bold\"");
+    }
+    if lettering.turned {
+        let (x, y) = (number(at.x), number(at.y));
+        let _ = write!(out, " transform=\"rotate(-90 {x} {y})\"");
+    }
+    if lettering.colour != Colour::BLACK {
+        let _ = write!(out, " fill=\"{}\"", lettering.colour.hex());
+    }
+    let _ = writeln!(out, ">{}</text>", escape(text));
 }
 
 /// A closed rectangle.

@@ -1,18 +1,16 @@
 //! Drawings as PDF: on one sheet of their own size, or on pages to be taped together.
 
-use super::{Drawing, Paper, Tiling};
+use super::{Drawing, Paper, Tiling, ink};
 use crate::diagnostic::Diagnostic;
-use crate::drawing::{Sheet, png};
+use crate::drawing::Sheet;
 use crate::geometry::{Point, point};
-use krilla::geom::{PathBuilder, Rect, Size, Transform};
+use krilla::geom::{PathBuilder, Rect, Transform};
 use krilla::graphic::Graphic;
 use krilla::metadata::Metadata;
 use krilla::page::PageSettings;
 use krilla::paint::FillRule;
 use krilla::surface::Surface;
 use krilla::{Document, SerializeSettings};
-use krilla_svg::{SurfaceExt, SvgSettings};
-use resvg::usvg;
 
 /// PDF points in a millimetre: 72 to the inch.
 const POINTS: f64 = 72.0 / crate::units::INCH;
@@ -22,11 +20,10 @@ const POINTS: f64 = 72.0 / crate::units::INCH;
 /// # Errors
 /// If the sheet is too large or too small for a PDF; never for a header that can be made.
 pub fn pdf(drawing: &Drawing) -> Result<Vec<u8>, Diagnostic> {
-    let sheet = drawing.sheet();
-    on_one(drawing, &sheet, &tree(&sheet)?)
+    on_one(drawing, &drawing.sheet())
 }
 
-/// As [`pdf`] and [`pages`], the sheet read only once.
+/// As [`pdf`] and [`pages`], the sheet made only once.
 ///
 /// # Errors
 /// As [`pdf`].
@@ -35,16 +32,15 @@ pub fn pdf_and_pages(
     paper: Paper,
 ) -> Result<(Vec<u8>, Option<Vec<u8>>), Diagnostic> {
     let sheet = drawing.sheet();
-    let tree = tree(&sheet)?;
-    Ok((on_one(drawing, &sheet, &tree)?, on_pages(drawing, &sheet, &tree, paper)?))
+    Ok((on_one(drawing, &sheet)?, on_pages(drawing, &sheet, paper)?))
 }
 
-fn on_one(drawing: &Drawing, sheet: &Sheet, tree: &usvg::Tree) -> Result<Vec<u8>, Diagnostic> {
+fn on_one(drawing: &Drawing, sheet: &Sheet) -> Result<Vec<u8>, Diagnostic> {
     let mut document = document(drawing);
     let size = point(sheet.width(), sheet.height());
     let mut page = document.start_page_with(page_settings(size)?);
     let mut surface = page.surface();
-    draw_tree(&mut surface, sheet, tree)?;
+    draw_sheet(&mut surface, sheet)?;
     surface.finish();
     page.finish();
     document.finish().map_err(|e| failed(&format!("{e:?}")))
@@ -56,16 +52,10 @@ fn on_one(drawing: &Drawing, sheet: &Sheet, tree: &usvg::Tree) -> Result<Vec<u8>
 /// # Errors
 /// As [`pdf`].
 pub fn pages(drawing: &Drawing, paper: Paper) -> Result<Option<Vec<u8>>, Diagnostic> {
-    let sheet = drawing.sheet();
-    on_pages(drawing, &sheet, &tree(&sheet)?, paper)
+    on_pages(drawing, &drawing.sheet(), paper)
 }
 
-fn on_pages(
-    drawing: &Drawing,
-    sheet: &Sheet,
-    tree: &usvg::Tree,
-    paper: Paper,
-) -> Result<Option<Vec<u8>>, Diagnostic> {
+fn on_pages(drawing: &Drawing, sheet: &Sheet, paper: Paper) -> Result<Option<Vec<u8>>, Diagnostic> {
     let Some(tiling) = Tiling::new(point(sheet.width(), sheet.height()), paper) else {
         return Ok(None);
     };
@@ -74,9 +64,8 @@ fn on_pages(
     let mut page = document.start_page_with(page_settings(tiling.page)?);
     let mut surface = page.surface();
     // Written once, shown on every page.
-    let whole = graphic(&mut surface, sheet, tree)?;
-    let frame = tiling.every_page(&drawing.title);
-    let every_page = graphic(&mut surface, &frame, &self::tree(&frame)?)?;
+    let whole = graphic(&mut surface, sheet)?;
+    let every_page = graphic(&mut surface, &tiling.every_page(&drawing.title))?;
     shown(&mut surface, &whole, origin, scale);
     draw_sheet(&mut surface, &key)?;
     surface.finish();
@@ -106,10 +95,10 @@ fn document(drawing: &Drawing) -> Document {
 }
 
 /// A sheet to be shown more than once.
-fn graphic(surface: &mut Surface, sheet: &Sheet, tree: &usvg::Tree) -> Result<Graphic, Diagnostic> {
+fn graphic(surface: &mut Surface, sheet: &Sheet) -> Result<Graphic, Diagnostic> {
     let mut builder = surface.stream_builder();
     let mut inner = builder.surface();
-    draw_tree(&mut inner, sheet, tree)?;
+    draw_sheet(&mut inner, sheet)?;
     inner.finish();
     Ok(Graphic::new(builder.finish(), false))
 }
@@ -134,22 +123,13 @@ fn page_settings(size: Point) -> Result<PageSettings, Diagnostic> {
         .ok_or_else(|| failed(&format!("a page of {} by {} mm", size.x, size.y)))
 }
 
-/// Without the paper's white: pages lie over drawings.
-fn tree(sheet: &Sheet) -> Result<usvg::Tree, Diagnostic> {
-    usvg::Tree::from_str(&sheet.overlay_svg(), &png::options(false))
-        .map_err(|e| failed(&e.to_string()))
-}
-
+/// A whole sheet, its upper left corner in the surface's.
 fn draw_sheet(surface: &mut Surface, sheet: &Sheet) -> Result<(), Diagnostic> {
-    draw_tree(surface, sheet, &tree(sheet)?)
-}
-
-fn draw_tree(surface: &mut Surface, sheet: &Sheet, tree: &usvg::Tree) -> Result<(), Diagnostic> {
-    let size = Size::from_wh(points(sheet.width()), points(sheet.height()))
-        .ok_or_else(|| failed("a sheet without a size"))?;
-    surface
-        .draw_svg(tree, size, SvgSettings::default())
-        .ok_or_else(|| failed("a drawing that cannot be shown"))
+    let scale = POINTS as f32;
+    surface.push_transform(&Transform::from_scale(scale, scale));
+    ink::put(surface, sheet)?;
+    surface.pop();
+    Ok(())
 }
 
 /// As a PDF writes lengths.
@@ -158,6 +138,6 @@ fn points(mm: f64) -> f32 {
     (mm * POINTS) as f32
 }
 
-fn failed(why: &str) -> Diagnostic {
+pub(super) fn failed(why: &str) -> Diagnostic {
     Diagnostic::error(format!("the drawing could not be written as PDF: {why}"))
 }

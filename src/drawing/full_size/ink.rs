@@ -1,0 +1,140 @@
+//! A sheet put on a PDF's page: lines, filled shapes and lettering, the one font embedded.
+
+use super::pdf::failed;
+use crate::diagnostic::Diagnostic;
+use crate::drawing::lettering::glyph;
+use crate::drawing::svg::{Item, Pen};
+use crate::drawing::{Anchor, Colour, Lettering, Sheet, Weight, text_width};
+use crate::geometry::Point;
+use krilla::color::rgb;
+use krilla::geom::{self, PathBuilder, Transform};
+use krilla::num::NormalizedF32;
+use krilla::paint::{Fill, FillRule, LineCap, LineJoin, Stroke, StrokeDash};
+use krilla::surface::Surface;
+use krilla::text::{Font, GlyphId, KrillaGlyph, TextDirection};
+use kurbo::{BezPath, PathEl};
+use std::sync::OnceLock;
+
+/// Puts all of a sheet on the surface, whose unit is the sheet's millimetre. The white of the
+/// paper is left out: pages lie over drawings.
+///
+/// # Errors
+/// If the sheet holds what only SVG has, or the font cannot be read.
+pub(super) fn put(surface: &mut Surface, sheet: &Sheet) -> Result<(), Diagnostic> {
+    for item in sheet.items() {
+        match item {
+            Item::Stroke(data, pen) => {
+                surface.set_fill(None);
+                surface.set_stroke(Some(stroke(pen)));
+                surface.draw_path(&path(data)?);
+            }
+            Item::Fill(data, colour) => {
+                surface.set_stroke(None);
+                surface.set_fill(Some(fill(*colour)));
+                surface.draw_path(&path(data)?);
+            }
+            Item::Text(at, lettering, text) => letters(surface, *at, lettering, text)?,
+            Item::Open(_) | Item::Close => {}
+            Item::Markup(_) => return Err(failed("a sheet with what only SVG can show")),
+        }
+    }
+    Ok(())
+}
+
+fn fill(Colour(red, green, blue): Colour) -> Fill {
+    let paint = rgb::Color::new(red, green, blue).into();
+    Fill { paint, opacity: NormalizedF32::ONE, rule: FillRule::NonZero }
+}
+
+fn stroke(pen: &Pen) -> Stroke {
+    let dash = (!pen.dashes.is_empty())
+        .then(|| StrokeDash { array: pen.dashes.iter().map(|&d| d as f32).collect(), offset: 0.0 });
+    Stroke {
+        paint: fill(pen.colour).paint,
+        width: pen.width as f32,
+        line_cap: if pen.round { LineCap::Round } else { LineCap::Butt },
+        line_join: if pen.round { LineJoin::Round } else { LineJoin::Miter },
+        dash,
+        ..Stroke::default()
+    }
+}
+
+/// Arcs become cubics, as PDF has no others.
+fn path(data: &str) -> Result<geom::Path, Diagnostic> {
+    let curve = BezPath::from_svg(data).map_err(|e| failed(&e.to_string()))?;
+    let mut path = PathBuilder::new();
+    let (x, y) = (|p: kurbo::Point| p.x as f32, |p: kurbo::Point| p.y as f32);
+    for element in curve {
+        match element {
+            PathEl::MoveTo(p) => path.move_to(x(p), y(p)),
+            PathEl::LineTo(p) => path.line_to(x(p), y(p)),
+            PathEl::QuadTo(a, p) => path.quad_to(x(a), y(a), x(p), y(p)),
+            PathEl::CurveTo(a, b, p) => path.cubic_to(x(a), y(a), x(b), y(b), x(p), y(p)),
+            PathEl::ClosePath => path.close(),
+        }
+    }
+    path.finish().ok_or_else(|| failed("a path without a length"))
+}
+
+fn font(weight: Weight) -> Result<Font, Diagnostic> {
+    static REGULAR: OnceLock<Option<Font>> = OnceLock::new();
+    static BOLD: OnceLock<Option<Font>> = OnceLock::new();
+    let (kept, bytes) = match weight {
+        Weight::Regular => (&REGULAR, dejavu::sans::regular()),
+        Weight::Bold => (&BOLD, dejavu::sans::bold()),
+    };
+    let font = kept.get_or_init(|| Font::new(bytes.into(), 0));
+    font.clone().ok_or_else(|| failed("its font cannot be read"))
+}
+
+fn letters(
+    surface: &mut Surface,
+    at: Point,
+    lettering: &Lettering,
+    text: &str,
+) -> Result<(), Diagnostic> {
+    let Lettering { size, weight, anchor, turned, colour, .. } = *lettering;
+    let width = text_width(text, size, weight);
+    let start = match anchor {
+        Anchor::Start => 0.0,
+        Anchor::Middle => -width / 2.0,
+        Anchor::End => -width,
+    };
+    surface.set_stroke(None);
+    surface.set_fill(Some(fill(colour)));
+    let (x, y) = (at.x as f32, at.y as f32);
+    // A quarter turn counter-clockwise, y down.
+    let place = if turned {
+        Transform::from_row(0.0, -1.0, 1.0, 0.0, x, y)
+    } else {
+        Transform::from_row(1.0, 0.0, 0.0, 1.0, x, y)
+    };
+    surface.push_transform(&place);
+    let start = geom::Point::from_xy(start as f32, 0.0);
+    let (font, size) = (font(weight)?, size as f32);
+    match set(text, weight) {
+        Some(glyphs) => surface.draw_glyphs(start, &glyphs, font, text, size, false),
+        // What joins, stacks or runs from the right is set by a library of its own.
+        None => surface.draw_text(start, font, size, text, false, TextDirection::Auto),
+    }
+    surface.pop();
+    Ok(())
+}
+
+/// The glyphs of a text side by side, as it was measured; `None` for one whose letters change
+/// with their neighbours.
+fn set(text: &str, weight: Weight) -> Option<Vec<KrillaGlyph>> {
+    /// After Latin, Greek and Cyrillic come letters with marks and scripts that join.
+    const PLAIN: char = '\u{0530}';
+    let is_plain = |c: char| {
+        (c < PLAIN && !('\u{0300}'..'\u{0370}').contains(&c))
+            || ('\u{2000}'..'\u{2C00}').contains(&c)
+    };
+    text.char_indices()
+        .map(|(at, c)| {
+            let (id, advance) = glyph(c, weight).filter(|_| is_plain(c))?;
+            let range = at..at + c.len_utf8();
+            Some(KrillaGlyph::new(GlyphId::new(id), advance as f32, 0.0, 0.0, 0.0, range, None))
+        })
+        .collect()
+}
