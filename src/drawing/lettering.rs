@@ -28,11 +28,18 @@ const MISSING: f64 = 1.0;
 fn face(weight: Weight) -> Option<&'static Face<'static>> {
     static REGULAR: OnceLock<Option<Face<'static>>> = OnceLock::new();
     static BOLD: OnceLock<Option<Face<'static>>> = OnceLock::new();
+    let kept = match weight {
+        Weight::Regular => &REGULAR,
+        Weight::Bold => &BOLD,
+    };
+    kept.get_or_init(|| Face::parse(bytes(weight), 0).ok()).as_ref()
+}
+
+/// The font's file.
+pub(super) fn bytes(weight: Weight) -> &'static [u8] {
     match weight {
-        Weight::Regular => {
-            REGULAR.get_or_init(|| Face::parse(dejavu::sans::regular(), 0).ok()).as_ref()
-        }
-        Weight::Bold => BOLD.get_or_init(|| Face::parse(dejavu::sans::bold(), 0).ok()).as_ref(),
+        Weight::Regular => dejavu::sans::regular(),
+        Weight::Bold => dejavu::sans::bold(),
     }
 }
 

@@ -93,7 +93,7 @@ impl Stock {
     pub fn remove(&mut self, stroke: &Stroke, section: &Section) -> Result<Removed, Unsound> {
         let mut out = [Removed::default()];
         check(std::slice::from_ref(stroke))?;
-        self.tiles.cut(&mut self.field, std::slice::from_ref(stroke), section, &mut out);
+        self.tiles.cut(&mut self.field, std::slice::from_ref(stroke), section, None, &mut out);
         Ok(out[0])
     }
 
@@ -108,8 +108,10 @@ impl Stock {
     ) -> Result<Vec<Removed>, Unsound> {
         check(strokes)?;
         let mut out = vec![Removed::default(); strokes.len()];
+        let mut before = None;
         for (strokes, out) in strokes.chunks(BATCH).zip(out.chunks_mut(BATCH)) {
-            self.tiles.cut(&mut self.field, strokes, section, out);
+            self.tiles.cut(&mut self.field, strokes, section, before, out);
+            before = strokes.last().map(|stroke| stroke.to);
         }
         Ok(out)
     }

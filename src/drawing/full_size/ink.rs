@@ -2,7 +2,7 @@
 
 use super::pdf::failed;
 use crate::diagnostic::Diagnostic;
-use crate::drawing::lettering::glyph;
+use crate::drawing::lettering::{bytes, glyph};
 use crate::drawing::svg::{Item, Pen};
 use crate::drawing::{Anchor, Colour, Lettering, Sheet, Weight, text_width};
 use crate::geometry::Point;
@@ -11,9 +11,12 @@ use krilla::geom::{self, PathBuilder, Transform};
 use krilla::num::NormalizedF32;
 use krilla::paint::{Fill, FillRule, LineCap, LineJoin, Stroke, StrokeDash};
 use krilla::surface::Surface;
-use krilla::text::{Font, GlyphId, KrillaGlyph, TextDirection};
+use krilla::text::{Font, GlyphId, KrillaGlyph};
 use kurbo::{BezPath, PathEl};
+use rustybuzz::{Direction, UnicodeBuffer};
+use std::collections::BTreeSet;
 use std::sync::OnceLock;
+use unicode_bidi::BidiInfo;
 
 /// Puts all of a sheet on the surface, whose unit is the sheet's millimetre. The white of the
 /// paper is left out: pages lie over drawings.
@@ -79,11 +82,11 @@ fn path(data: &str) -> Result<geom::Path, Diagnostic> {
 fn font(weight: Weight) -> Result<Font, Diagnostic> {
     static REGULAR: OnceLock<Option<Font>> = OnceLock::new();
     static BOLD: OnceLock<Option<Font>> = OnceLock::new();
-    let (kept, bytes) = match weight {
-        Weight::Regular => (&REGULAR, dejavu::sans::regular()),
-        Weight::Bold => (&BOLD, dejavu::sans::bold()),
+    let kept = match weight {
+        Weight::Regular => &REGULAR,
+        Weight::Bold => &BOLD,
     };
-    let font = kept.get_or_init(|| Font::new(bytes.into(), 0));
+    let font = kept.get_or_init(|| Font::new(bytes(weight).into(), 0));
     font.clone().ok_or_else(|| failed("its font cannot be read"))
 }
 
@@ -112,11 +115,8 @@ fn letters(
     surface.push_transform(&place);
     let start = geom::Point::from_xy(start as f32, 0.0);
     let (font, size) = (font(weight)?, size as f32);
-    match set(text, weight) {
-        Some(glyphs) => surface.draw_glyphs(start, &glyphs, font, text, size, false),
-        // What joins, stacks or runs from the right is set by a library of its own.
-        None => surface.draw_text(start, font, size, text, false, TextDirection::Auto),
-    }
+    let glyphs = set(text, weight).or_else(|| shaped(text, weight)).unwrap_or_default();
+    surface.draw_glyphs(start, &glyphs, font, text, size, false);
     surface.pop();
     Ok(())
 }
@@ -137,4 +137,42 @@ fn set(text: &str, weight: Weight) -> Option<Vec<KrillaGlyph>> {
             Some(KrillaGlyph::new(GlyphId::new(id), advance as f32, 0.0, 0.0, 0.0, range, None))
         })
         .collect()
+}
+
+/// The glyphs from left to right of a text whose letters join, stack or run from the right.
+fn shaped(text: &str, weight: Weight) -> Option<Vec<KrillaGlyph>> {
+    let face = rustybuzz::Face::from_slice(bytes(weight), 0)?;
+    let em = face.units_per_em() as f32;
+    let bidi = BidiInfo::new(text, None);
+    let mut glyphs = Vec::new();
+    for paragraph in &bidi.paragraphs {
+        let (levels, runs) = bidi.visual_runs(paragraph, paragraph.range.clone());
+        for run in runs {
+            let mut buffer = UnicodeBuffer::new();
+            buffer.push_str(&text[run.clone()]);
+            buffer.guess_segment_properties();
+            let from_right = levels.get(run.start).is_some_and(|level| level.is_rtl());
+            buffer.set_direction(match from_right {
+                true => Direction::RightToLeft,
+                false => Direction::LeftToRight,
+            });
+            let set = rustybuzz::shape(&face, &[], buffer);
+            let starts: BTreeSet<_> = set.glyph_infos().iter().map(|g| g.cluster).collect();
+            for (glyph, place) in set.glyph_infos().iter().zip(set.glyph_positions()) {
+                // A glyph stands for the text up to where the next one's begins.
+                let after = starts.range(glyph.cluster + 1..).next().copied();
+                let after = after.map_or(run.end, |c| run.start + c as usize);
+                glyphs.push(KrillaGlyph::new(
+                    GlyphId::new(glyph.glyph_id),
+                    place.x_advance as f32 / em,
+                    place.x_offset as f32 / em,
+                    place.y_offset as f32 / em,
+                    0.0,
+                    run.start + glyph.cluster as usize..after,
+                    None,
+                ));
+            }
+        }
+    }
+    Some(glyphs)
 }

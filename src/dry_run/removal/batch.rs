@@ -9,7 +9,7 @@ use super::piece::{Grid, Piece, pieces};
 use super::removed::Removed;
 use super::section::{Form, Section};
 use super::tile::{Ground, Surface, Sweep, TILE_GROUPS, TILE_ROWS, Tile};
-use crate::geometry::{HeightField, Stroke};
+use crate::geometry::{HeightField, Point3, Stroke};
 use rayon::prelude::*;
 use std::ops::Range;
 
@@ -35,6 +35,17 @@ pub(super) struct Tiles {
 struct Peak {
     height: f32,
     age: u32,
+}
+
+/// What the cutter did before the first of some strokes.
+#[derive(Clone, Copy)]
+enum Before {
+    /// It cut up to here, and cuts each stroke after the one before.
+    At(Point3),
+    /// Nothing, but it cuts each stroke after the one before.
+    Nothing,
+    /// Each stroke is looked at alone.
+    Each,
 }
 
 /// One piece of a stroke.
@@ -74,11 +85,23 @@ impl Tiles {
         shape(tile, self.across, field.rows(), field.stride())
     }
 
-    fn sort(&self, strokes: &[Stroke], radius: f64, grid: &Grid) -> Sorted {
+    /// `before` is where the same cutter has just cut, if the strokes are cut one after the
+    /// other.
+    fn sort(&self, strokes: &[Stroke], radius: f64, grid: &Grid, before: Before) -> Sorted {
         let mut parts = Vec::with_capacity(strokes.len());
+        let mut at = before;
         for (stroke, course) in strokes.iter().enumerate() {
             let stroke = stroke as u32;
-            pieces(course, radius, grid, |piece| parts.push(Part { stroke, piece }));
+            let follows = matches!(at, Before::At(at) if at == course.from);
+            pieces(course, radius, grid, |mut piece| {
+                if let Piece::Line { joined, .. } = &mut piece {
+                    *joined = follows && course.arc.is_none();
+                }
+                parts.push(Part { stroke, piece });
+            });
+            if !matches!(at, Before::Each) {
+                at = Before::At(course.to);
+            }
         }
         let spans: Vec<_> = parts.iter().map(|part| self.span(&part.piece, radius, grid)).collect();
         let each = |visit: &mut dyn FnMut(u32, usize)| {
@@ -126,16 +149,19 @@ impl Tiles {
         )
     }
 
-    /// Cuts the strokes from the field.
+    /// Cuts the strokes from the field; `before` is the end of what the same cutter has just
+    /// cut.
     pub(super) fn cut(
         &mut self,
         field: &mut HeightField,
         strokes: &[Stroke],
         section: &Section,
+        before: Option<Point3>,
         out: &mut [Removed],
     ) {
         let grid = Grid::of(field);
-        let sorted = self.sort(strokes, section.radius(), &grid);
+        let before = before.map_or(Before::Nothing, Before::At);
+        let sorted = self.sort(strokes, section.radius(), &grid, before);
         let (across, rows, stride) = (self.across, field.rows(), field.stride());
         let bands = sorted.bins.chunk_by(|a, b| a.tile / across == b.tile / across);
         let mut surfaces = field.raw_mut().chunks_mut(TILE_ROWS * stride).enumerate();
@@ -183,7 +209,7 @@ impl Tiles {
         out: &mut [Removed],
     ) {
         let grid = Grid::of(field);
-        let sorted = self.sort(strokes, section.radius(), &grid);
+        let sorted = self.sort(strokes, section.radius(), &grid, Before::Each);
         let look = |bin: &Bin| {
             let tile = self.shape(bin.tile, field);
             let mut surface = &field.raw()[tile.base * tile.stride..];

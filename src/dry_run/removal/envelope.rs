@@ -82,17 +82,48 @@ pub(super) struct Capsule {
     pub(super) a: Point,
     pub(super) b: Point,
     pub(super) radius: f64,
+    /// What lies behind `a` need not be looked at.
+    pub(super) ahead: Option<Ahead>,
+}
+
+/// The part of a disc about the start of a line that lies ahead of a chord square to it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Ahead {
+    /// Direction of the line.
+    pub(super) unit: Point,
+    /// How far behind the disc's middle the chord lies.
+    pub(super) lag: f64,
+}
+
+impl Ahead {
+    /// How far the part reaches along x or y, down and up, for the unit's component in that
+    /// direction.
+    fn reach(&self, radius: f64, along: f64) -> (f64, f64) {
+        // The disc's own end on that side, or the chord's if that end is cut off.
+        let aside = (1.0 - along * along).max(0.0).sqrt();
+        let half = (radius * radius - self.lag * self.lag).max(0.0).sqrt();
+        let chord = self.lag * along.abs() + half * aside;
+        let behind = if radius * along.abs() > self.lag { chord } else { radius };
+        if along > 0.0 { (behind, radius) } else { (radius, behind) }
+    }
 }
 
 impl Capsule {
     /// Least and greatest y.
     pub(super) fn rows(&self) -> (f64, f64) {
-        (self.a.y.min(self.b.y) - self.radius, self.a.y.max(self.b.y) + self.radius)
+        let about = self.ahead.map(|ahead| ahead.reach(self.radius, ahead.unit.y));
+        self.ends(self.a.y, self.b.y, about)
     }
 
     /// Least and greatest x.
     pub(super) fn columns(&self) -> (f64, f64) {
-        (self.a.x.min(self.b.x) - self.radius, self.a.x.max(self.b.x) + self.radius)
+        let about = self.ahead.map(|ahead| ahead.reach(self.radius, ahead.unit.x));
+        self.ends(self.a.x, self.b.x, about)
+    }
+
+    fn ends(&self, a: f64, b: f64, about_a: Option<(f64, f64)>) -> (f64, f64) {
+        let (down, up) = about_a.unwrap_or((self.radius, self.radius));
+        ((a - down).min(b - self.radius), (a + up).max(b + self.radius))
     }
 
     /// Whether it is long enough for its rows to be much shorter than its box.

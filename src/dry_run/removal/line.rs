@@ -1,6 +1,6 @@
 //! A cutter swept along a straight line of any slope; a plunge is a line without length.
 
-use super::envelope::{Edges, Envelope, offsets};
+use super::envelope::{Ahead, Edges, Envelope, offsets};
 use super::form::{Cell, End, LANES};
 use super::real::Real;
 use super::section::Section;
@@ -40,6 +40,14 @@ impl Course {
             return Course { from, unit, length, z, slope, sense };
         }
         Course { from, unit: point(1.0, 0.0), length: 0.0, z, slope: 0.0, sense }
+    }
+
+    /// Which cells the same cutter left nothing of if it has just been at the start of this
+    /// line: those that this line cuts lowest from its start. They lie behind a chord.
+    pub(super) fn ahead(&self, section: &Section) -> Option<Ahead> {
+        // Downward the cutter cuts a cell lowest when it has passed it by as much as `back`.
+        let lag = if self.sense < 0.0 { section.greatest_back(self.slope) } else { 0.0 };
+        (self.length > 0.0).then(|| Ahead { unit: self.unit * self.sense, lag })
     }
 
     pub(super) fn is_steep(&self) -> bool {

@@ -40,7 +40,12 @@ impl Grid {
 /// A part of a stroke: a line, or an arc of the x-y plane of no more than an eighth of a turn.
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Piece {
-    Line { a: Point3, b: Point3 },
+    Line {
+        a: Point3,
+        b: Point3,
+        /// The same cutter has cut what it could at `a`: see [`Capsule::ahead`].
+        joined: bool,
+    },
     Arc(ArcPiece),
 }
 
@@ -72,7 +77,7 @@ impl Piece {
     /// Lowest height of the tip.
     pub(super) fn lowest(&self) -> f64 {
         match self {
-            Piece::Line { a, b } => a.z.min(b.z),
+            Piece::Line { a, b, .. } => a.z.min(b.z),
             Piece::Arc(arc) => arc.z.0.min(arc.z.1),
         }
     }
@@ -81,10 +86,11 @@ impl Piece {
     /// rise of the arc over it.
     pub(super) fn reach(&self, radius: f64) -> Capsule {
         match self {
-            Piece::Line { a, b } => Capsule { a: a.xy(), b: b.xy(), radius },
+            Piece::Line { a, b, .. } => Capsule { a: a.xy(), b: b.xy(), radius, ahead: None },
             Piece::Arc(arc) => {
                 let rise = arc.radius * (1.0 - (arc.sweep / 2.0).cos());
-                Capsule { a: arc.at(0.0), b: arc.at(arc.sweep), radius: radius + rise }
+                let radius = radius + rise;
+                Capsule { a: arc.at(0.0), b: arc.at(arc.sweep), radius, ahead: None }
             }
         }
     }
@@ -114,7 +120,7 @@ fn is_round(stroke: &Stroke, arc: &Arc) -> bool {
 fn line(a: Point3, b: Point3, radius: f64, grid: &Grid, add: &mut impl FnMut(Piece)) {
     let Some((t0, t1)) = clip(a.xy(), b.xy(), radius + grid.cell, grid) else { return };
     let (from, to) = (a + (b - a) * t0, if t1 < 1.0 { a + (b - a) * t1 } else { b });
-    add(Piece::Line { a: from, b: to });
+    add(Piece::Line { a: from, b: to, joined: false });
 }
 
 /// The part of a line, as shares of its length, that lies in the grid grown by `margin`.

@@ -118,6 +118,16 @@ impl Section {
         (r <= self.radius()).then(|| self.rise(r))
     }
 
+    /// No cell is cut lowest from further behind it, on a stroke that rises by `slope`: see
+    /// [`super::form`].
+    pub(super) fn greatest_back(&self, slope: f64) -> f64 {
+        match self.form {
+            Form::Ball { radius } => radius * slope / (1.0 + slope * slope).sqrt(),
+            _ if slope == 0.0 => 0.0,
+            _ => self.radius(),
+        }
+    }
+
     /// [`Section::height`], taken as at the radius when `r` is beyond it by rounding.
     pub(super) fn rise(&self, r: f64) -> f64 {
         let round = |c: f64, t: f64| c - (c * c - t * t).max(0.0).sqrt();

@@ -270,10 +270,13 @@ impl Meet for Lowest {
 #[inline(always)]
 fn cover<K: Kind>(piece: &Piece, ground: &Ground, meet: &mut impl Meet) {
     let (section, cell) = (ground.section, ground.grid.cell);
-    let reach = piece.reach(section.radius());
+    let mut reach = piece.reach(section.radius());
     match piece {
-        Piece::Line { a, b } => {
+        Piece::Line { a, b, joined } => {
             let course = Course::new(*a, *b);
+            if *joined {
+                reach.ahead = course.ahead(section);
+            }
             if course.is_steep() {
                 let line = Line::<f64, K::Fine, false>::new(course, section, cell);
                 rows(&line, &reach, ground, meet);
