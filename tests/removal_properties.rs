@@ -93,6 +93,36 @@ proptest! {
         prop_assert_eq!(bits(&whole), bits(&backward));
     }
 
+    /// In a chain each stroke begins where the one before has cut, and cells behind its start
+    /// are passed over. Cut alone, strokes are whole.
+    #[test]
+    fn a_chain_cuts_what_its_strokes_cut_alone(
+        start in (20.0..280.0, 10.0..70.0, -4.0..1.0),
+        legs in prop::collection::vec((-3.2..3.2, 0.0..25.0, -3.0..3.0, any::<bool>()), 1..30),
+        section in any_section(),
+    ) {
+        let mut at = point3(start.0, start.1, start.2);
+        let leg = |(angle, length, rise, level): (f64, f64, f64, bool)| {
+            let from = at;
+            let rise = if level { 0.0 } else { rise };
+            at = from + Point::polar(length, angle).at(rise);
+            at.z = at.z.clamp(-6.0, 2.0);
+            Stroke::line(from, at)
+        };
+        let chain: Vec<Stroke> = legs.into_iter().map(leg).collect();
+        let mut whole = stock();
+        whole.remove_all(&chain, &section).unwrap();
+        let mut singly = stock();
+        for stroke in &chain {
+            singly.remove(stroke, &section).unwrap();
+        }
+        let pairs = (0..whole.field().rows())
+            .flat_map(|j| whole.field().row(j).iter().zip(singly.field().row(j)));
+        let apart = pairs.filter(|(a, b)| (*a - *b).abs() > 1e-3).count();
+        // At a rim rounding decides.
+        prop_assert!(apart <= 2, "{apart} samples differ");
+    }
+
     #[test]
     fn removal_is_monotone_and_says_what_it_took(
         strokes in prop::collection::vec(any_stroke(), 1..12),

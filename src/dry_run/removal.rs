@@ -11,6 +11,9 @@
 //! | helices about a vertical axis | the same; bull-nose within 1e-4 mm |
 //! | other arcs | chords within [`CHORD_TOLERANCE`] |
 //!
+//! A line that begins where the same cutter has just been is looked at from there on only: what
+//! lies behind, the stroke before it has cut as low, to rounding.
+//!
 //! Between samples see [`crate::geometry::height_field::Resolution`]. Each sample keeps the
 //! least of all edges that passed over it, whatever the order of the strokes.
 

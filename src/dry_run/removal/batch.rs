@@ -1,4 +1,4 @@
-//! Many strokes at once: sorted to tiles that fit the cache, bands of tiles side by side.
+//! Many strokes at once: sorted to tiles that fit the cache, cut side by side.
 //!
 //! Tiles are the same whatever the number of threads, each is cut in the order of the strokes,
 //! and what a stroke takes is summed in the order of the tiles. So the bytes are the same too.
@@ -18,6 +18,9 @@ pub(super) const BATCH: usize = 131_072;
 
 /// Fewer entries than this are not worth a second thread.
 const WORTH_SHARING: usize = 64;
+
+/// Tiles cut before what is left is put back, so that memory stays bounded.
+const AT_ONCE: usize = 64;
 
 /// Pieces that may cut a tile before its peak is looked up anew.
 const PEAK_AGE: u32 = 64;
@@ -48,6 +51,26 @@ enum Before {
     Each,
 }
 
+/// A tile by itself: its rows lie close together, so that few pages of memory hold them.
+struct Patch {
+    tile: Tile,
+    cells: Vec<f32>,
+    peak: Peak,
+    /// What each stroke took.
+    found: Vec<(u32, Removed)>,
+}
+
+impl Patch {
+    /// Writes the cells over those of the whole field, where the tile is `there`.
+    fn put_back(&self, field: &mut [f32], there: &Tile) {
+        let width = there.groups.len() * LANES;
+        for (j, row) in self.cells.chunks(self.tile.stride).enumerate() {
+            let at = there.at(j);
+            field[at..at + width].copy_from_slice(&row[..width]);
+        }
+    }
+}
+
 /// One piece of a stroke.
 struct Part {
     stroke: u32,
@@ -75,7 +98,7 @@ impl Tiles {
         let fresh = |tile: usize| {
             let cells = field.raw();
             let shape = tiles.shape(tile, field);
-            Peak { height: highest(&cells[shape.base * shape.stride..], &shape), age: 0 }
+            Peak { height: highest(cells, &shape), age: 0 }
         };
         tiles.peaks = (0..across * down).map(fresh).collect();
         tiles
@@ -162,42 +185,45 @@ impl Tiles {
         let grid = Grid::of(field);
         let before = before.map_or(Before::Nothing, Before::At);
         let sorted = self.sort(strokes, section.radius(), &grid, before);
-        let (across, rows, stride) = (self.across, field.rows(), field.stride());
-        let bands = sorted.bins.chunk_by(|a, b| a.tile / across == b.tile / across);
-        let mut surfaces = field.raw_mut().chunks_mut(TILE_ROWS * stride).enumerate();
-        let mut peaks = self.peaks.chunks_mut(across).enumerate();
-        let mut jobs = Vec::new();
-        for bins in bands {
-            let band = bins[0].tile / across;
-            let surface = surfaces.by_ref().find(|(j, _)| *j == band);
-            let peaks = peaks.by_ref().find(|(j, _)| *j == band);
-            if let (Some((_, surface)), Some((_, peaks))) = (surface, peaks) {
-                jobs.push((bins, surface, peaks));
+        for bins in sorted.bins.chunks(AT_ONCE) {
+            let work = |bin: &Bin| self.patch(field, &sorted, bin, section, &grid);
+            let patches: Vec<Patch> = if sorted.entries.len() < WORTH_SHARING {
+                bins.iter().map(work).collect()
+            } else {
+                bins.par_iter().map(work).collect()
+            };
+            for (bin, patch) in bins.iter().zip(patches) {
+                let there = self.shape(bin.tile, field);
+                patch.put_back(field.raw_mut(), &there);
+                self.peaks[bin.tile] = patch.peak;
+                add(patch.found, out);
             }
         }
-        let band = |(bins, surface, peaks): (&[Bin], &mut [f32], &mut [Peak])| {
-            let mut surface = surface;
-            let mut found = Vec::new();
-            for bin in bins {
-                let tile = shape(bin.tile, across, rows, stride);
-                let peak_of = &mut peaks[bin.tile % across];
-                let ground = Ground { section, grid: &grid, tile: &tile };
-                let (surface, found) = (&mut surface, &mut found);
-                let peak = peak_of.height;
-                Work { sorted: &sorted, bin, ground, surface, peak, found }.run();
-                peak_of.age += bin.entries.len() as u32;
-                if peak_of.age >= PEAK_AGE {
-                    *peak_of = Peak { height: highest(surface, &tile), age: 0 };
-                }
-            }
-            found
+    }
+
+    /// A tile once its strokes have cut it, apart from the field.
+    fn patch(
+        &self,
+        field: &HeightField,
+        sorted: &Sorted,
+        bin: &Bin,
+        section: &Section,
+        grid: &Grid,
+    ) -> Patch {
+        let (tile, mut cells) = self.shape(bin.tile, field).taken(field.raw());
+        let mut found = Vec::new();
+        let ground = Ground { section, grid, tile: &tile };
+        let Peak { height, age } = self.peaks[bin.tile];
+        let mut surface = cells.as_mut_slice();
+        let work =
+            Work { sorted, bin, ground, surface: &mut surface, peak: height, found: &mut found };
+        work.run();
+        let age = age + bin.entries.len() as u32;
+        let peak = match age >= PEAK_AGE {
+            true => Peak { height: highest(&cells, &tile), age: 0 },
+            false => Peak { height, age },
         };
-        let found: Vec<_> = if sorted.entries.len() < WORTH_SHARING {
-            jobs.into_iter().map(band).collect()
-        } else {
-            jobs.into_par_iter().map(band).collect()
-        };
-        add(found, out);
+        Patch { tile, cells, peak, found }
     }
 
     /// What the strokes would cut, each from the field as it is.
@@ -212,7 +238,7 @@ impl Tiles {
         let sorted = self.sort(strokes, section.radius(), &grid, Before::Each);
         let look = |bin: &Bin| {
             let tile = self.shape(bin.tile, field);
-            let mut surface = &field.raw()[tile.base * tile.stride..];
+            let mut surface = field.raw();
             let mut found = Vec::new();
             let ground = Ground { section, grid: &grid, tile: &tile };
             let peak = self.peaks[bin.tile].height;
@@ -225,7 +251,7 @@ impl Tiles {
         } else {
             sorted.bins.par_iter().map(look).collect()
         };
-        add(found, out);
+        found.into_iter().for_each(|found| add(found, out));
     }
 }
 
@@ -283,15 +309,16 @@ fn shape(tile: usize, across: usize, rows: usize, stride: usize) -> Tile {
     let (band, column) = (tile / across, tile % across);
     let base = band * TILE_ROWS;
     let groups = column * TILE_GROUPS..((column + 1) * TILE_GROUPS).min(stride / LANES);
-    Tile { rows: base..(base + TILE_ROWS).min(rows), groups, base, stride }
+    let first = base * stride + groups.start * LANES;
+    Tile { rows: base..(base + TILE_ROWS).min(rows), groups, first, stride }
 }
 
-/// Greatest height in a tile of a surface that starts at the tile's base row.
+/// Greatest height in a tile of a surface.
 fn highest(surface: &[f32], tile: &Tile) -> f32 {
-    let columns = tile.groups.start * LANES..tile.groups.end * LANES;
+    let width = tile.groups.len() * LANES;
     let mut best = [f32::NEG_INFINITY; LANES];
-    for row in surface.chunks(tile.stride).take(tile.rows.len()) {
-        for eight in row[columns.clone()].chunks_exact(LANES) {
+    for j in 0..tile.rows.len() {
+        for eight in surface[tile.at(j)..][..width].chunks_exact(LANES) {
             for lane in 0..LANES {
                 best[lane] = if eight[lane] > best[lane] { eight[lane] } else { best[lane] };
             }
@@ -300,8 +327,8 @@ fn highest(surface: &[f32], tile: &Tile) -> f32 {
     best.into_iter().fold(f32::NEG_INFINITY, f32::max)
 }
 
-fn add(found: Vec<Vec<(u32, Removed)>>, out: &mut [Removed]) {
-    for (stroke, removed) in found.into_iter().flatten() {
+fn add(found: Vec<(u32, Removed)>, out: &mut [Removed]) {
+    for (stroke, removed) in found {
         let so_far = &mut out[stroke as usize];
         *so_far = so_far.with(&removed);
     }

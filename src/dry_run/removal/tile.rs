@@ -18,7 +18,7 @@ pub(super) const TILE_ROWS: usize = 64;
 /// Groups of columns of a tile: with 64 rows, 64 KiB of heights.
 pub(super) const TILE_GROUPS: usize = 32;
 
-/// Some whole rows of the field, to be cut or only to be looked at.
+/// Rows of cells, to be cut or only to be looked at.
 pub(super) trait Surface {
     fn eight(&self, at: usize) -> Lanes<f32>;
     fn lower(&mut self, at: usize, to: &Lanes<f32>);
@@ -61,9 +61,29 @@ pub(super) struct Tile {
     pub(super) rows: Range<usize>,
     /// Columns by whole groups of [`LANES`].
     pub(super) groups: Range<usize>,
-    /// First row of the surface that is passed along.
-    pub(super) base: usize,
+    /// Where its first cell is in the surface that is passed along.
+    pub(super) first: usize,
     pub(super) stride: usize,
+}
+
+impl Tile {
+    /// Where its row `j` begins in the surface.
+    pub(super) fn at(&self, j: usize) -> usize {
+        self.first + j * self.stride
+    }
+
+    /// The same tile by itself, and its cells, taken from a surface.
+    pub(super) fn taken(&self, surface: &[f32]) -> (Tile, Vec<f32>) {
+        /// Rows a power of two apart would get into each other's way in the cache.
+        const APART: usize = 2 * LANES;
+        let width = self.groups.len() * LANES;
+        let stride = width + APART;
+        let mut cells = vec![f32::NEG_INFINITY; stride * self.rows.len()];
+        for (j, row) in cells.chunks_mut(stride).enumerate() {
+            row[..width].copy_from_slice(&surface[self.at(j)..][..width]);
+        }
+        (Tile { first: 0, stride, ..self.clone() }, cells)
+    }
 }
 
 /// What is the same for every stroke over a tile.
@@ -198,8 +218,8 @@ impl<'a, S: Surface> Sweep<'a, S> {
 /// The lowest edges of the pieces of one stroke over a tile.
 struct Lowest {
     stride: usize,
-    /// Columns before the tile, in a row of the surface.
-    skip: usize,
+    /// Where the tile's first cell is in the surface.
+    first: usize,
     rows: Vec<LowestRow>,
 }
 
@@ -222,11 +242,11 @@ impl LowestRow {
 
 impl Lowest {
     fn new() -> Lowest {
-        Lowest { stride: 0, skip: 0, rows: Vec::new() }
+        Lowest { stride: 0, first: 0, rows: Vec::new() }
     }
 
     fn clear(&mut self, tile: &Tile) {
-        (self.stride, self.skip) = (tile.stride, tile.groups.start * LANES);
+        (self.stride, self.first) = (tile.stride, tile.first);
         self.rows.resize(TILE_ROWS, LowestRow::EMPTY);
         for row in self.rows.iter_mut().filter(|row| row.used != 0) {
             *row = LowestRow::EMPTY;
@@ -240,7 +260,7 @@ impl Lowest {
                 let column = group * LANES;
                 let (base, left) = (load(&row.edge, column), load(&row.left, column));
                 let edges = Edges { base, left, ..Edges::NONE };
-                to.meet::<false>(j * self.stride + self.skip + column, &edges);
+                to.meet::<false>(self.first + j * self.stride + column, &edges);
             }
             to.end_of_row();
         }
@@ -251,8 +271,8 @@ impl Meet for Lowest {
     #[inline(always)]
     fn meet<const ROUND: bool>(&mut self, at: usize, edges: &Edges) {
         let (edge, left) = (edges.heights(), edges.left);
-        let column = at % self.stride - self.skip;
-        let row = &mut self.rows[at / self.stride];
+        let (row, column) = ((at - self.first) / self.stride, (at - self.first) % self.stride);
+        let row = &mut self.rows[row];
         row.used |= 1 << (column / LANES) | 1 << column.div_ceil(LANES);
         for lane in 0..LANES {
             let (least, aside) = (&mut row.edge[column + lane], &mut row.left[column + lane]);
@@ -334,10 +354,11 @@ fn rows<E: Envelope>(envelope: &E, reach: &Capsule, ground: &Ground, meet: &mut 
         let y = grid.min.y + (j as f64 + 0.5) * grid.cell;
         let (first, count) = if narrow { across(reach.span(y)) } else { whole };
         let row = envelope.row(point(x, y));
-        let base = (j - tile.base) * tile.stride;
-        for column in (first..first + count * LANES).step_by(LANES) {
+        let base = tile.at(j - tile.rows.start);
+        for group in 0..count {
+            let column = first + group * LANES;
             let edges = envelope.eight(&row, column as i32 - origin as i32);
-            meet_group(envelope, meet, base + column, &edges);
+            meet_group(envelope, meet, base + column - start, &edges);
         }
         meet.end_of_row();
     }

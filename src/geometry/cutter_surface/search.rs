@@ -123,12 +123,12 @@ fn sift<S: Simd>(
 ) -> usize {
     let zero = simd.splat_f32s(0.0);
     for block in blocks {
-        let low = simd.splat_f32s(block.low);
+        let drop = simd.splat_f32s(block.drop);
         let mut any = simd.greater_than_f32s(zero, zero);
         for down in 0..DOWN {
             let row = lanes::<S>(greatest[down], block.shift);
             for across in 0..ACROSS {
-                let bound = simd.sub_f32s(row[across], low);
+                let bound = simd.add_f32s(row[across], drop);
                 any = simd.or_m32s(any, simd.greater_than_f32s(bound, best[down][across]));
             }
         }
@@ -155,11 +155,11 @@ fn try_all<S: Simd>(simd: S, offsets: &[Offset], heights: View<'_>, best: &mut G
 /// Tries one offset.
 #[inline(always)]
 fn try_offset<S: Simd>(simd: S, offset: &Offset, heights: View<'_>, best: &mut Group<S>) {
-    let height = simd.splat_f32s(offset.height);
+    let drop = simd.splat_f32s(offset.drop);
     for down in 0..DOWN {
         let row = lanes::<S>(heights[down], offset.shift);
         for across in 0..ACROSS {
-            let value = simd.sub_f32s(row[across], height);
+            let value = simd.add_f32s(row[across], drop);
             best[down][across] = simd.max_f32s(value, best[down][across]);
         }
     }

@@ -15,12 +15,13 @@ const RIM: f64 = 1.0 + 1e-9;
 /// So few offsets are all tried: looking for those that matter takes longer.
 const FEW: usize = 200;
 
-/// One offset: where its height is from the lattice's corner in a tile, and the section's height.
+/// One offset: where its height is from the lattice's corner in a tile, and the section there.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Offset {
     pub(super) shift: u32,
-    /// Infinite outside the cutter.
-    pub(super) height: f32,
+    /// The section's height, negative: a processor adds what it loads in one instruction, but
+    /// can not so subtract from it. Minus infinity outside the cutter.
+    pub(super) drop: f32,
 }
 
 /// A square of offsets, and the least height of the section in it.
@@ -28,8 +29,8 @@ pub(super) struct Offset {
 pub(super) struct Block {
     /// Where its first offset is from the lattice's corner, in a tile.
     pub(super) shift: u32,
-    /// Least height of the section within it.
-    pub(super) low: f32,
+    /// The least height of the section within it, negative.
+    pub(super) drop: f32,
     /// The offset in its middle.
     pub(super) middle: Offset,
     /// Its blocks of the level below, a range of that level's list; for the finest level, its
@@ -107,8 +108,8 @@ impl Maker<'_> {
         let r = from(column).hypot(from(row));
         let radius = self.end.radius();
         let r = if r <= radius * RIM { r.min(radius) } else { r };
-        let height = self.end.height(r).map_or(f32::INFINITY, |h| h as f32);
-        Offset { shift: (row * self.table.stride + column) as u32, height }
+        let drop = self.end.height(r).map_or(f32::NEG_INFINITY, |h| -h as f32);
+        Offset { shift: (row * self.table.stride + column) as u32, drop }
     }
 
     /// Adds the block at a place and all within it, if any of it is in the cutter.
@@ -116,8 +117,8 @@ impl Maker<'_> {
         let side = SIDES[level];
         let all: Vec<Offset> =
             (0..side * side).map(|k| self.offset(column + k % side, row + k / side)).collect();
-        let low = all.iter().map(|o| o.height).fold(f32::INFINITY, f32::min);
-        if low == f32::INFINITY {
+        let drop = all.iter().map(|o| o.drop).fold(f32::NEG_INFINITY, f32::max);
+        if drop == f32::NEG_INFINITY {
             return;
         }
         let within = |table: &SectionTable| match level {
@@ -126,7 +127,7 @@ impl Maker<'_> {
         };
         let first = within(&self.table);
         if level == 0 {
-            self.table.offsets.extend(all.iter().filter(|o| o.height < f32::INFINITY));
+            self.table.offsets.extend(all.iter().filter(|o| o.drop > f32::NEG_INFINITY));
         } else {
             let step = SIDES[level - 1];
             for down in (0..side).step_by(step) {
@@ -137,7 +138,7 @@ impl Maker<'_> {
         }
         let block = Block {
             shift: all[0].shift,
-            low,
+            drop,
             middle: self.offset(column + side / 2, row + side / 2),
             first,
             after: within(&self.table),
