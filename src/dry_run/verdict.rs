@@ -165,7 +165,6 @@ pub struct Cells {
     /// Width of a cell, mm.
     pub width: f64,
     /// What set it: `cutter` or `memory`.
-    #[schemars(with = "String")]
     pub set_by: Limit,
     /// Memory for the heights, bytes.
     pub bytes: f64,

@@ -176,7 +176,7 @@ pub(crate) fn around(body: &str) -> String {
 }
 
 /// The good programs, by name.
-pub(crate) const GOOD: [(&str, &str); 11] = [
+pub(crate) const GOOD: [(&str, &str); 28] = [
     ("groove", include_str!("good/groove.nc")),
     ("groove-inch", include_str!("good/groove-inch.nc")),
     ("holes", include_str!("good/holes.nc")),
@@ -188,6 +188,23 @@ pub(crate) const GOOD: [(&str, &str); 11] = [
     ("incremental", include_str!("good/incremental.nc")),
     ("parameters", include_str!("good/parameters.nc")),
     ("cycles", include_str!("good/cycles.nc")),
+    ("blanks-within-words", include_str!("good/blanks-within-words.nc")),
+    ("edge-in-place", include_str!("good/edge-in-place.nc")),
+    ("expressions", include_str!("good/expressions.nc")),
+    ("helix", include_str!("good/helix.nc")),
+    ("homing", include_str!("good/homing.nc")),
+    ("inch-increments", include_str!("good/inch-increments.nc")),
+    ("inverse-time", include_str!("good/inverse-time.nc")),
+    ("long-words", include_str!("good/long-words.nc")),
+    ("no-percent-lower", include_str!("good/no-percent-lower.nc")),
+    ("peck", include_str!("good/peck.nc")),
+    ("radius-arcs", include_str!("good/radius-arcs.nc")),
+    ("remarks", include_str!("good/remarks.nc")),
+    ("slow-lifts", include_str!("good/slow-lifts.nc")),
+    ("standing-arcs", include_str!("good/standing-arcs.nc")),
+    ("offsets-cancelled", include_str!("good/offsets-cancelled.nc")),
+    ("two-cutters", include_str!("good/two-cutters.nc")),
+    ("words-in-any-order", include_str!("good/words-in-any-order.nc")),
 ];
 
 /// Tries one of the good programs, or an edited one, under the setup that it was written for.

@@ -6,15 +6,51 @@ use crate::dry_run::log::{Log, spot};
 use crate::dry_run::near;
 use crate::dry_run::progress::Progress;
 use crate::dry_run::touch::NOISE;
+use crate::geometry::{Point3, Stroke};
 use crate::ngc::Event;
 
 /// A feed above the stock longer than this, mm, is no approach.
 const LONG: f64 = 10.0;
 
+/// A hole of a canned cycle over the stock, and how low its feeds went: pecks may end in the air.
+struct Hole {
+    line: usize,
+    at: Point3,
+    low: f64,
+}
+
 /// Whether anything was cut.
 #[derive(Default)]
 pub(super) struct Reach {
     cut: bool,
+    hole: Option<Hole>,
+}
+
+impl Reach {
+    /// A hole that is done with and never came down to the stock.
+    fn leave_hole(&mut self, now: &Progress, log: &mut Log) {
+        let Some(hole) = self.hole.take().filter(|h| h.low > now.scene.top + NOISE) else { return };
+        log.caution(spot(Interlock::Reach, "hole", hole.line, Some(hole.at)), |log| {
+            let above = log.mm(hole.low - now.scene.top);
+            say(
+                format!("the cycle's hole ends {above} above the stock, and cuts nothing"),
+                "check the signs of Z and R, and whether they are meant as increments (G91)",
+            )
+        });
+    }
+
+    /// Takes note of a cycle's feed over the stock.
+    fn see_hole(&mut self, line: usize, at: Point3, low: f64, now: &Progress, log: &mut Log) {
+        match &mut self.hole {
+            Some(hole) if hole.line == line && hole.at.xy().distance(at.xy()) < NOISE => {
+                hole.low = hole.low.min(low);
+            }
+            _ => {
+                self.leave_hole(now, log);
+                self.hole = Some(Hole { line, at, low });
+            }
+        }
+    }
 }
 
 impl Watch for Reach {
@@ -22,13 +58,20 @@ impl Watch for Reach {
         let Some(pass) = now.pass.as_ref().filter(|p| p.feed.is_some()) else { return };
         self.cut |= pass.touch.cut;
         let low = pass.stroke.bounds().min.z;
+        let over = |stroke: &Stroke| {
+            now.scene.plan().is_some_and(|(min, max)| {
+                near::distance_below(stroke, min, max, f64::INFINITY) == Some(0.0)
+            })
+        };
+        if pass.cycle && pass.placed() && over(&pass.stroke) {
+            self.see_hole(event.line, pass.stroke.to, low, now, log);
+        } else {
+            self.leave_hole(now, log);
+        }
         if pass.level < LONG || low <= now.scene.top + NOISE || !pass.placed() {
             return;
         }
-        let over = now.scene.plan().is_some_and(|(min, max)| {
-            near::distance_below(&pass.stroke, min, max, f64::INFINITY) == Some(0.0)
-        });
-        if over {
+        if over(&pass.stroke) {
             log.caution(spot(Interlock::Reach, "air", event.line, now.place()), |log| {
                 let (way, above) = (log.mm(pass.level), log.mm(low - now.scene.top));
                 say(
@@ -40,6 +83,7 @@ impl Watch for Reach {
     }
 
     fn end(&mut self, now: &Progress, log: &mut Log) {
+        self.leave_hole(now, log);
         if self.cut {
             return;
         }

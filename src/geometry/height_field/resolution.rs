@@ -16,7 +16,7 @@ pub const COARSEST: f64 = 1.0;
 const STEP: f64 = 1.0 / 256.0;
 
 /// What set the size of the cells.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Limit {
     /// The smallest cutter: finer cells would show nothing more of it.

@@ -1,0 +1,27 @@
+(machine places at both ends, a stop for the operator, switched lines that stand for nothing)
+G21 G90 G17 G94 G40 G49 G80
+G54
+G53 G0 Z0
+T1 M6
+G53 G0 Z0
+M3 S18000
+G4 P4
+G0 X40 Y30
+G0 Z12
+M1
+G1 Z0.5 F600
+G1 X140 Z-3 F1000
+G1 X240 F2000
+/ M8
+G1 Y70
+G1 X40
+G1 Y30
+G1 X140
+G0 Z12
+/ M9
+M5
+G53 G0 Z0
+G53 G0 X0 Y0
+G28 G91 Z0
+G90
+M30

@@ -1,0 +1,19 @@
+(one side in inverse time, every stroke with its own word)
+G21 G90 G17 G94 G54
+T1 M6
+M3 S18000
+G4 P3
+G0 Z12
+X40 Y30
+G1 Z0.5 F600
+G93
+G1 X140 Z-3 F10
+G1 X240 F20
+G1 Y70 F50
+G94
+G1 X40 F2000
+Y30
+X140
+G0 Z12
+M5
+M30

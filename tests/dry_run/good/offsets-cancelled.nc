@@ -1,0 +1,20 @@
+(the usual cancelling words at the head, and a G92 taken back before it is ever used)
+G21 G90 G17 G94 G49 G40 G54
+G92.1
+T1 M6
+M3 S18000
+G4 P3
+G0 Z12
+G0 X40 Y30
+G1 Z0.5 F600
+G1 X140 Z-3 F1000
+G1 X240 Y30 F2000
+G1 X240 Y30
+G1 Y70
+G1 X40
+G1 Y30
+G1 X140
+G1 Z12 F3000
+G0 X0 Y0
+M5
+M30

@@ -1,0 +1,26 @@
+(slot with rounded ends, arcs by their radius, more than half a turn by a radius with a minus)
+G21 G90 G17 G94 G54
+T1 M6
+M3 S18000
+G4 P3
+G0 Z12
+X60 Y40
+G1 Z0.5 F600
+X160 Z-3 F1000
+X180 F2000
+G3 X180 Y60 R10
+G1 X60
+G3 X60 Y40 R10
+G1 X160
+G0 Z12
+X220 Y30
+G1 Z0.5 F600
+(a ring in two arcs, ramping down)
+G2 X220 Y50 Z-1.2 R10 F1000
+G2 X220 Y30 Z-3 R10
+G2 X230 Y40 R-10 F2000
+G2 X220 Y30 R10
+G2 X220 Y50 R10
+G0 Z12
+M5
+M30

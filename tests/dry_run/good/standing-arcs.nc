@@ -1,0 +1,25 @@
+(a ball in troughs along y and along x: arcs that stand, by centre)
+G21 G90 G94 G17
+G54
+T5 M6
+M3 S18000
+G4 P3
+G0 Z12
+X30 Y20
+Z1
+G1 Z0 F500
+G19 G3 Y30 Z0 J5 K5.25 F800
+G1 X30.8
+G2 Y20 Z0 J-5 K5.25
+G17 G0 Z12
+X60 Y60
+Z1
+G1 Z0 F500
+G18
+G2 X70 Z0 I5 K5.25 F800
+G1 Y60.8
+G3 X60 Z0 I-5 K5.25
+G17
+G0 Z12
+M5
+M30
