@@ -7,6 +7,7 @@
 mod dxf;
 mod elevation;
 mod furniture;
+mod gaps;
 mod inset;
 mod ladder;
 mod mitre;
