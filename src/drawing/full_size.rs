@@ -7,6 +7,7 @@
 mod dxf;
 mod elevation;
 mod furniture;
+mod gaps;
 mod ink;
 mod inset;
 mod ladder;

@@ -1,5 +1,7 @@
-//! Drawings as DXF: a layer for each kind of thing, true arcs, millimetres.
+//! Drawings as DXF: a layer for each kind of thing, true arcs, millimetres; thin lines
+//! make way for lettering.
 
+use super::gaps::Gaps;
 use super::{Drawing, Layer, Shape};
 use crate::diagnostic::Diagnostic;
 use crate::drawing::{Anchor, Lettering, LineStyle};
@@ -32,14 +34,17 @@ pub fn dxf(drawing: &Drawing) -> Result<Vec<u8>, Diagnostic> {
             });
         }
     }
+    let gaps = Gaps::of(drawing);
     for entity in &drawing.entities {
-        let (specific, style) = specific(&entity.shape);
-        let mut written = Entity::new(specific);
-        written.common.layer = entity.layer.name().to_string();
-        written.common.line_type_name = line_type_name(style).to_string();
-        // In hundredths of a millimetre, a whole number of the format's series.
-        written.common.lineweight_enum_value = if style == LineStyle::Visible { 35 } else { 18 };
-        file.add_entity(written);
+        for (specific, style) in specific(&entity.shape, &gaps) {
+            let mut written = Entity::new(specific);
+            written.common.layer = entity.layer.name().to_string();
+            written.common.line_type_name = line_type_name(style).to_string();
+            // In hundredths of a millimetre, a whole number of the format's series.
+            let thick = style == LineStyle::Visible;
+            written.common.lineweight_enum_value = if thick { 35 } else { 18 };
+            file.add_entity(written);
+        }
     }
     let mut bytes = Vec::new();
     file.save(&mut bytes)
@@ -88,12 +93,14 @@ fn line_type(style: LineStyle) -> tables::LineType {
     }
 }
 
-fn specific(shape: &Shape) -> (EntityType, LineStyle) {
+fn specific(shape: &Shape, gaps: &Gaps) -> Vec<(EntityType, LineStyle)> {
     match shape {
-        Shape::Line(style, contour) => (line(contour), *style),
-        Shape::Filled(corners) => (EntityType::Solid(solid(corners)), LineStyle::Thin),
+        Shape::Line(style, contour) => {
+            gaps.left_of(*style, contour).iter().map(|left| (line(left), *style)).collect()
+        }
+        Shape::Filled(corners) => vec![(EntityType::Solid(solid(corners)), LineStyle::Thin)],
         Shape::Text(at, lettering, text) => {
-            (EntityType::Text(self::text(*at, lettering, text)), LineStyle::Thin)
+            vec![(EntityType::Text(self::text(*at, lettering, text)), LineStyle::Thin)]
         }
     }
 }
