@@ -176,6 +176,40 @@ fn a_stepdown_for_one_species_is_one_line() {
 }
 
 #[test]
+fn a_thick_board_is_gone_round_by_a_cutter_that_reaches_and_says_so() {
+    let here = TempDir::new().expect("folder");
+    let job = std::fs::read_to_string(sample()).expect("sample");
+    let named = "cutter    = 1               # the shop's 1/4 in flat cutter\n";
+    assert!(job.contains(named));
+    // Clear of the thicker cutter too.
+    let thick = job
+        .replace("thickness = \"3/4\"", "thickness = \"1 1/16\"")
+        .replace("[\"5/8\", \"1\"]", "[\"3/8\", \"1\"]")
+        .replace("[\"43 3/8\", \"1\"]", "[\"43 5/8\", \"1\"]");
+    std::fs::write(here.path().join("named.toml"), &thick).expect("written");
+    std::fs::write(here.path().join("open.toml"), thick.replace(named, "")).expect("written");
+    std::fs::write(here.path().join("thin.toml"), job.replace(named, "")).expect("written");
+
+    // Cutter 1 has flutes of 1 in: asked for, it is refused.
+    let done = ovolo(here.path(), &["cut", "named.toml", "--out", "named"]);
+    assert_eq!(done.status.code(), Some(1), "{}", text(&done.stdout));
+    assert!(text(&done.stderr).contains("the flutes of cutter 1"), "{}", text(&done.stderr));
+
+    let done = ovolo(here.path(), &["cut", "open.toml", "--out", "open"]);
+    assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+    let told = "the narrowest that reaches 1 3/32- in (27.38 mm) down is cutter 2";
+    assert!(text(&done.stdout).contains(told), "{}", text(&done.stdout));
+    let program = std::fs::read_to_string(here.path().join("open/arched-cap-top.nc"));
+    let program = program.expect("program");
+    assert!(program.contains("T2 M6") || program.contains("T2\n"), "{program}");
+
+    // Where the usual cutter reaches it stays, and nothing is said.
+    let done = ovolo(here.path(), &["cut", "thin.toml", "--out", "thin"]);
+    assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+    assert!(!text(&done.stdout).contains("No cutter is named"), "{}", text(&done.stdout));
+}
+
+#[test]
 fn figures_and_schemas_are_printed() {
     let here = TempDir::new().expect("folder");
     let done = ovolo(here.path(), &["layout", &sample()]);

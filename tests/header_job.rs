@@ -100,7 +100,7 @@ fn what_the_corona_says_of_its_cut_goes_before_the_job() {
                outline = { cutter = 2, milling = \"conventional\" }\n";
     let job = Job::read("own.toml", &INCHES.replace("[header.corona]", own)).unwrap();
     let part = &job.parts[0];
-    assert_eq!((part.name.as_str(), part.outline.cutter), ("bow", 2));
+    assert_eq!((part.name.as_str(), part.outline.cutter), ("bow", Some(2)));
     near(part.at[0], INCH / 2.0);
 }
 

@@ -4,6 +4,8 @@ mod checks;
 mod finish;
 mod rough;
 
+pub(super) use checks::{cuts_so_deep, narrowest};
+
 use super::Tab;
 use super::pen::{Pen, Rules};
 use super::tabs::{self, TabRoom};
@@ -72,6 +74,15 @@ struct Layout<'a> {
     /// Height of the tabs' tops; at or below `bottom` without tabs.
     tab_top: f64,
     chains: Vec<finish::Chain>,
+}
+
+/// Height of the last pass of an outline in a board that lies so.
+pub(super) fn bottom(cut: &OutlineCut, hold: &Hold, stock: Box3) -> f64 {
+    match (cut.depth, hold.skin) {
+        (Some(depth), _) => stock.max.z - depth.0,
+        (None, Some(skin)) => stock.min.z + skin.0,
+        (None, None) => stock.min.z - cut.overcut.0,
+    }
 }
 
 impl OutlineSpec<'_> {
@@ -181,11 +192,7 @@ impl OutlineSpec<'_> {
 
     /// Height of the last pass.
     fn bottom(&self) -> f64 {
-        match (self.cut.depth, self.hold.skin) {
-            (Some(depth), _) => self.stock.max.z - depth.0,
-            (None, Some(skin)) => self.stock.min.z + skin.0,
-            (None, None) => self.stock.min.z - self.cut.overcut.0,
-        }
+        bottom(self.cut, self.hold, self.stock)
     }
 
     fn tabs(

@@ -130,7 +130,7 @@ pub fn plan_watched(job: &Job, shop: &Shop, watch: Watch<'_>) -> Result<Vec<Part
         .iter()
         .filter_map(|part| {
             let key = format!("{}.outline.cutter", part.key);
-            shop.cutter(part.outline.cutter).err().map(|d| d.key(key))
+            shop.cutter(part.outline.cutter?).err().map(|d| d.key(key))
         })
         .collect();
     if !unknown.is_empty() {

@@ -8,8 +8,9 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields, default)]
 pub struct OutlineCut {
-    /// Number of the cutter in the shop's table.
-    pub cutter: u32,
+    /// Number of the cutter in the shop's table. Without it cutter 1, or where that does not reach
+    /// down, the narrowest that does.
+    pub cutter: Option<u32>,
     /// On which side of the line the cutter runs.
     pub side: Side,
     /// Which way round: climb turns the cutter's edge into the wood, conventional out of it.
@@ -29,7 +30,7 @@ pub struct OutlineCut {
 impl Default for OutlineCut {
     fn default() -> OutlineCut {
         OutlineCut {
-            cutter: 1,
+            cutter: None,
             side: Side::Outside,
             milling: Milling::Climb,
             entry: Entry::Ramp,

@@ -78,16 +78,23 @@ fn cutter(spec: &OutlineSpec<'_>, found: &mut Vec<Diagnostic>) {
     }
 }
 
+/// The narrowest cutter that cuts an edge so deep.
+pub(in crate::cuts) fn narrowest(cutters: &[Cutter], depth: f64) -> Option<&Cutter> {
+    let diameter = |a: &&Cutter, b: &&Cutter| a.diameter.0.total_cmp(&b.diameter.0);
+    cutters.iter().filter(|c| cuts_so_deep(c, depth)).min_by(diameter)
+}
+
+/// Whether a cutter cuts an edge so deep.
+pub(in crate::cuts) fn cuts_so_deep(cutter: &Cutter, depth: f64) -> bool {
+    matches!(cutter.shape, CutterShape::Flat | CutterShape::BullNose)
+        && cutter.flute_length.0 >= depth
+        && cutter.stick_out.0 >= depth + HOLDER_ROOM
+}
+
 /// The way out of a cut that is deeper than the flutes: the narrowest of the shop that would do.
 fn long_enough(spec: &OutlineSpec<'_>, depth: f64) -> String {
-    let would = |c: &&Cutter| {
-        matches!(c.shape, CutterShape::Flat | CutterShape::BullNose)
-            && c.flute_length.0 >= depth
-            && c.stick_out.0 >= depth + HOLDER_ROOM
-    };
-    let narrowest = |a: &&Cutter, b: &&Cutter| a.diameter.0.total_cmp(&b.diameter.0);
     let wanted = format!("a cutter with flutes of at least {}", spec.shown.both(depth));
-    match spec.cutters.iter().filter(would).min_by(narrowest) {
+    match narrowest(spec.cutters, depth) {
         Some(c) => format!("use {wanted}, such as {} (`cutter = {}`)", c.title(), c.number),
         None => format!("use {wanted}; the shop has none, or cut in a thinner board"),
     }

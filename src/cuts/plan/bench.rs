@@ -2,6 +2,7 @@
 //! wood, and the cutters with what they may do.
 
 use super::keepouts::{clamps, screws};
+use crate::cuts::outline::{bottom, cuts_so_deep, narrowest};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Box3, Contour, Point, Point3, point};
 use crate::job::{Job, Part};
@@ -10,6 +11,9 @@ use crate::watch::Watch;
 
 /// Room kept above clamps when travelling, millimetres.
 pub(super) const OVER_CLAMPS: f64 = 5.0;
+
+/// The cutter that most outlines are cut with.
+const USUAL: u32 = 1;
 
 /// One part on the table, in work coordinates.
 pub(in crate::cuts) struct Bench<'a> {
@@ -58,6 +62,32 @@ impl<'a> Bench<'a> {
     /// The part's lower left corner.
     pub(in crate::cuts) fn corner(&self) -> Point {
         point(self.part.at[0], self.part.at[1]) - self.zero.xy()
+    }
+
+    /// The cutter that goes round the part: the one that the job names; else cutter 1 if it
+    /// reaches down, and if not, the narrowest that does.
+    pub(super) fn outline_cutter(&self) -> u32 {
+        let usual = self.shop.cutter(USUAL).is_ok_and(|c| cuts_so_deep(c, self.outline_depth()));
+        let other = || narrowest(&self.shop.cutters, self.outline_depth()).map(|c| c.number);
+        let own = self.part.outline.cutter;
+        own.or_else(|| if usual { None } else { other() }).unwrap_or(USUAL)
+    }
+
+    /// Says so where the job names no cutter and the usual one does not reach.
+    pub(super) fn outline_remark(&self) -> Option<String> {
+        let number = self.outline_cutter();
+        let chosen = self.shop.cutter(number).ok()?;
+        (self.part.outline.cutter.is_none() && number != USUAL).then(|| {
+            format!(
+                "No cutter is named for the outline; the narrowest that reaches {} down is {}.",
+                self.job.shown.both(self.outline_depth()),
+                chosen.title()
+            )
+        })
+    }
+
+    fn outline_depth(&self) -> f64 {
+        self.stock.max.z - bottom(&self.part.outline, &self.part.placing.hold, self.stock)
     }
 
     /// A cutter of the shop and what it may do in this wood. `key` is where the part names it,

@@ -92,7 +92,7 @@ pub(super) fn plan(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Work>, Ve
 fn outline(bench: &Bench<'_>, contour: &Contour) -> Result<Work, Vec<Diagnostic>> {
     let part = bench.part;
     let (cutter, data) =
-        bench.cutter(part.outline.cutter, "outline.cutter").map_err(|one| vec![one])?;
+        bench.cutter(bench.outline_cutter(), "outline.cutter").map_err(|one| vec![one])?;
     let outline = contour.moved(bench.corner());
     let spec = OutlineSpec {
         part: &outline,
@@ -108,9 +108,10 @@ fn outline(bench: &Bench<'_>, contour: &Contour) -> Result<Work, Vec<Diagnostic>
         grain: point(1.0, 0.0),
         shown: bench.job.shown,
     };
-    let OutlinePlan { toolpath, tabs, remarks, cautions } = spec
+    let OutlinePlan { toolpath, tabs, mut remarks, cautions } = spec
         .plan()
         .map_err(|found| found.into_iter().map(|d| bench.placed(d)).collect::<Vec<_>>())?;
+    remarks.extend(bench.outline_remark());
     let operations = vec![Operation { cutter: cutter.clone(), data, toolpath }];
     Ok(Work {
         setup: "top",

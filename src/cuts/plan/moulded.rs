@@ -49,7 +49,7 @@ pub(super) fn plan(bench: &Bench<'_>, moulding: &Moulding) -> Result<Vec<Work>, 
     let face = Face::of(&moulding.profile, moulding.pose);
     let top = bench.stock.size().z;
     let parting =
-        bench.cutter(bench.part.outline.cutter, "outline.cutter").map_err(|one| vec![one])?;
+        bench.cutter(bench.outline_cutter(), "outline.cutter").map_err(|one| vec![one])?;
     let (section, cutters) = cutters::choose(bench, moulding, face, top)?;
     let shop = Shop { bench, moulding, section, cutters, parting };
     let boards = nest::boards(&shop).map_err(|one| vec![bench.placed(one)])?;
@@ -129,7 +129,7 @@ fn check(bench: &Bench<'_>, moulding: &Moulding) -> Result<(), Vec<Diagnostic>> 
 fn joint_fits(bench: &Bench<'_>, moulding: &Moulding) -> Option<Diagnostic> {
     let shown = bench.job.shown;
     let key = moulding.key()?;
-    let cutter = bench.shop.cutter(bench.part.outline.cutter).ok()?;
+    let cutter = bench.shop.cutter(bench.outline_cutter()).ok()?;
     let left_on = bench.part.outline.allowance.0.max(0.0);
     let least = cutter.radius() + left_on;
     if key.radius >= least {
@@ -194,6 +194,7 @@ impl Shop<'_> {
         let mut tabs: Vec<Tab> = Vec::new();
         let (mut remarks, mut cautions) = words::of(self);
         remarks.extend(rows::remark(self, board));
+        remarks.extend(self.bench.outline_remark());
         let mut parting = Toolpath::default();
         let parts = all_or_wrong(board.iter().map(|placed| self.part(placed)).collect())?;
         for (i, part) in parts.into_iter().enumerate() {
