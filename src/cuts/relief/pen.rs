@@ -103,7 +103,7 @@ impl<'a> Pen<'a> {
             pass.iter().map(|p| point((p.xy() - first.xy()).dot(along), p.z)).collect();
         self.count.points += pass.len();
         for stretch in thin(&flat, self.tolerance, self.arcs && plane.is_some()) {
-            let to = pass[stretch.to];
+            let to = pass[stretch.to].xy().at(stretch.end.y);
             let arc = stretch.center.zip(plane).map(|(center, plane)| {
                 let at = first.xy() + along * center.x;
                 self.arc(plane, point3(at.x, at.y, center.y), to)
