@@ -153,3 +153,29 @@ fn the_preview_shows_what_is_designed_what_is_cut_and_the_difference() {
         assert!(svg.contains(words), "{words}");
     }
 }
+
+#[test]
+fn a_panels_program_alone_shows_them_too_and_its_page_holds_them() {
+    let (folder, done) = run(JOB, &["cut", "job.toml", "--post", "millimetres"]);
+    assert_eq!(done.status.code(), Some(0));
+    let page = |more: &[&str], to: &str| {
+        let done = Command::new(env!("CARGO_BIN_EXE_ovolo"))
+            .current_dir(folder.path())
+            .args(["preview", "out/board-top.nc", "--html", "--width", "400", "--out", to])
+            .args(more)
+            .output()
+            .unwrap();
+        assert_eq!(done.status.code(), Some(0), "{}", String::from_utf8_lossy(&done.stderr));
+        let page = std::fs::read_dir(folder.path().join(to))
+            .unwrap()
+            .map(|entry| entry.unwrap().path())
+            .find(|path| path.extension().is_some_and(|e| e == "html"));
+        std::fs::read_to_string(page.unwrap()).unwrap()
+    };
+    assert!(page(&["--job", "job.toml"], "shown").contains("id=\"relief\""));
+    let svg = std::fs::read_to_string(folder.path().join("shown/board-relief.svg")).unwrap();
+    assert_eq!(svg.matches("<image ").count(), 3);
+    // Without its job nobody knows what was designed.
+    assert!(!page(&[], "alone").contains("id=\"relief\""));
+    assert!(!folder.path().join("alone/board-relief.svg").exists());
+}

@@ -258,7 +258,7 @@ impl Program {
     }
 
     /// What the dry run says of it, and what it leaves.
-    fn trial(&self, setup: &Setup) -> Result<Trial, Failure> {
+    pub(super) fn trial(&self, setup: &Setup) -> Result<Trial, Failure> {
         Ok(match self {
             Program::File(opened) => {
                 let trial =

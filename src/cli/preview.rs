@@ -67,8 +67,9 @@ fn of_job(args: &PreviewArgs) -> Done {
     };
     let mut pictures: Vec<(&relief::Designed, Vec<u8>)> = Vec::new();
     for relief in &reliefs {
-        let made = parts.iter().find(|part| relief.is_of(part));
-        pictures.push((relief, relief.write(args, made)?));
+        let made = parts.iter().find(|part| relief.is_of(&part.plan));
+        let cut = made.and_then(|made| Some((&made.plan, made.left.as_ref()?)));
+        pictures.push((relief, relief.write(args, cut)?));
     }
     let mut all = Vec::new();
     let mut board = Board::default();
@@ -76,7 +77,7 @@ fn of_job(args: &PreviewArgs) -> Done {
         board.lay(&part.plan);
         let svg = report::picture(&job, part);
         write_pictures(args, &part.plan.picture, &svg)?;
-        let carving = pictures.iter().find(|(relief, _)| relief.is_of(part));
+        let carving = pictures.iter().find(|(relief, _)| relief.is_of(&part.plan));
         for program in &part.programs {
             let first = program.cutter.or(part.plan.cutters.first().map(|(c, _)| c.number));
             let setup = board.in_setup(make::setup(&shop, &part.plan, first, job.shown));
@@ -110,11 +111,16 @@ fn of_program(args: &PreviewArgs) -> Done {
     let stem = Path::new(&name).file_stem().map(|s| s.to_string_lossy().to_string());
     write_pictures(args, &stem.unwrap_or_else(|| name.clone()), &svg)?;
     let setup = known.setup();
-    let verdict = if args.html { Some(program.verdict(&setup)?) } else { None };
+    let trial = if args.html { Some(program.trial(&setup)?) } else { None };
+    let left = trial.as_ref().and_then(|trial| trial.left.as_ref());
+    let carving = match (&known.job, left) {
+        (Some((job, plan)), Some(left)) => relief::of_program(args, job, plan, left)?,
+        _ => None,
+    };
     let page = || {
-        let verdict = verdict.as_ref()?;
+        let verdict = &trial.as_ref()?.verdict;
         let title = known.job.as_ref().map_or("Program", |(job, _)| job.file.title.as_str());
-        report::page(title, &name, &text, &reading, verdict, &setup, None)
+        report::page(title, &name, &text, &reading, verdict, &setup, carving.as_deref())
     };
     write_page(args, &name, page)?;
     print(args, &[table(args, &name, &reading, &known.shop, known.shown)])

@@ -29,12 +29,13 @@ fn a_text_in_blocks_gets_the_verdict_of_the_whole() {
     for (name, good) in GOOD {
         // A fault late in the text, a line for the switch, and a line that is quoted.
         let mut text = good.to_string();
-        let stop = good
-            .lines()
-            .position(|line| {
-                ["M5", "M05"].contains(&line.to_uppercase().split(' ').next_back().unwrap())
-            })
-            .unwrap();
+        // Before the spindle stops, or else before the end.
+        let stop = |word: &str| {
+            let number = word.trim_start_matches('M').trim_start_matches('0');
+            word.starts_with('M') && ["5", "2", "30"].contains(&number)
+        };
+        let bare = |line: &str| line.to_uppercase().replace(' ', "").replace('M', " M");
+        let stop = good.lines().position(|line| bare(line).split(' ').any(stop)).expect("it ends");
         let at: usize = good.lines().take(stop).map(|line| line.len() + 1).sum();
         text.insert_str(at, "/G1 X1 F99999\nG92 Z0\n");
         let whole = try_out(&text, &bench.setup());

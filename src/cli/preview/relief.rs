@@ -10,7 +10,6 @@ use ovolo::drawing::{FINER, Mark, ReliefView, relief_png, relief_svg};
 use ovolo::files::write_whole;
 use ovolo::geometry::{HeightField, Point, point};
 use ovolo::job::{Job, Part, Shape};
-use ovolo::make::MadePart;
 use ovolo::part::Panel;
 use ovolo::units::Unit;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -73,13 +72,12 @@ impl Designed {
     pub(super) fn write(
         &self,
         args: &PreviewArgs,
-        made: Option<&MadePart>,
+        cut: Option<(&PartPlan, &HeightField)>,
     ) -> Result<Vec<u8>, Failure> {
         let mut views = vec![ReliefView::shaded(&self.field, self.caption.clone())];
-        let left = made.and_then(|made| Some((made, made.left.as_ref()?)));
-        if let Some((made, left)) = left {
-            let cut = &self.cut(&made.plan, left);
-            let (marks, words) = self.marks(&made.plan);
+        if let Some((plan, left)) = cut {
+            let cut = &self.cut(plan, left);
+            let (marks, words) = self.marks(plan);
             views.push(
                 ReliefView::shaded(cut, format!("as the program's text cuts it{words}"))
                     .marked(marks),
@@ -138,7 +136,27 @@ impl Designed {
     }
 
     /// Whether it is the relief of this part.
-    pub(super) fn is_of(&self, made: &MadePart) -> bool {
-        made.plan.part.name == self.part && made.plan.surface.is_some()
+    pub(super) fn is_of(&self, plan: &PartPlan) -> bool {
+        plan.part.name == self.part && plan.surface.is_some()
     }
+}
+
+/// The picture of a panel's relief beside what one program leaves of its board; `None` if the
+/// program is not for a panel's face.
+pub(super) fn of_program(
+    args: &PreviewArgs,
+    job: &Job,
+    plan: &PartPlan,
+    left: &HeightField,
+) -> Result<Option<Vec<u8>>, Failure> {
+    for part in &job.parts {
+        if let Shape::Panel(panel) = &part.shape
+            && part.name == plan.part.name
+            && plan.surface.is_some()
+        {
+            let designed = Designed::of(args, job, part, panel)?;
+            return designed.write(args, Some((plan, left))).map(Some);
+        }
+    }
+    Ok(None)
 }
