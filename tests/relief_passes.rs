@@ -297,7 +297,8 @@ fn roughing_keeps_its_allowance_and_its_stepdown() {
     for (stroke, step) in plan.toolpath.strokes() {
         let removed = stock.remove(&stroke, &section).unwrap();
         if matches!(step.action, Move::Traverse { .. }) {
-            assert!(removed.volume <= 0.0, "a traverse cuts: {stroke:?}");
+            // More than rounding.
+            assert!(!removed.touched() && removed.volume < 1e-4, "{removed:?} by {stroke:?}");
         }
         if step.purpose == Purpose::Rough {
             deepest = deepest.max(removed.deepest);
