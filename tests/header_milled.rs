@@ -267,11 +267,14 @@ fn one_list_orders_the_work() {
     assert!(sheet.contains("Order of work") && sheet.contains("Run cymatium-front-top.nc"));
 }
 
-/// The shop's cutter 1, which parts off where nothing is said, is too short for 1 1/8 in.
+/// In a shop whose cutters are all too short for 1 1/8 in.
 #[test]
 fn refusals_of_a_moulding_nobody_asked_for_show_the_way_out() {
     let job = job(&advised_alone(SAMPLE));
-    let shop = Shop::built_in().unwrap();
+    let mut shop = Shop::built_in().unwrap();
+    for cutter in &mut shop.cutters {
+        cutter.flute_length.0 = cutter.flute_length.0.min(25.0);
+    }
     let Err(Failure::Refused(all)) = make(&job, &shop, &Dialect::find("inches").unwrap()) else {
         panic!("made")
     };
