@@ -15,9 +15,6 @@ const RADII: std::ops::RangeInclusive<f64> = 0.5..=1000.0;
 /// upright, so that the arc moves on everywhere.
 const ALONG: f64 = 0.95;
 
-/// An arc must stand for this many times the points of the line from the same place.
-const WORTH: usize = 2;
-
 /// Longest run of points taken in one stroke: keeps the search short.
 const MOST: usize = 4096;
 
@@ -41,7 +38,9 @@ pub(super) fn thin(points: &[Point], tolerance: f64, arcs: bool) -> Vec<Stretch>
         let (to, end) = line(points, from, at, tolerance);
         let mut next = Stretch { to, end, center: None };
         if arcs {
-            let least = WORTH * (to - from).max(2);
+            // It has more words than a line: for half as many points again it is worth them.
+            let run = (to - from).max(2);
+            let least = run + run / 2;
             if let Some((to, center)) = arc(points, from, at, least, tolerance) {
                 next = Stretch { to, end: points[to], center: Some(center) };
             }
