@@ -76,6 +76,14 @@ impl Body {
         low
     }
 
+    /// Section, mm2, of the groove that the end cuts so deep in whole wood.
+    pub(super) fn groove(&self, depth: f64) -> f64 {
+        const SLICES: u32 = 32;
+        let slice = depth / f64::from(SLICES);
+        let at = |k: u32| 2.0 * self.width(slice * (f64::from(k) + 0.5));
+        (0..SLICES).map(at).sum::<f64>() * slice
+    }
+
     /// The end that cuts; of an unknown cutter the axis, as wide as a cell.
     pub(super) fn end(&self, field: &HeightField) -> Option<Section> {
         self.section.or_else(|| Section::flat(AXIS * field.cell()).ok())

@@ -11,8 +11,13 @@ use std::f64::consts::PI;
 /// the skin of the next wall head-on for about its thickness.
 const SHORTEST_RUN: f64 = 3.0;
 
-/// Wood as deep as it is wide is cut in full only if this share of it is really there.
+/// A cut as wide as the cutter and deeper than is allowed takes at least this share of the section
+/// that is allowed.
 const SOLID: f64 = 0.8;
+
+/// And this share of a groove as deep as the highest wood met, be it shallower at the ends of the
+/// stretch: less, and what stands so high is a sliver.
+const WHOLE: f64 = 0.6;
 
 /// What rounded figures may add to a depth or a section: 1 %, and 3 %.
 const ROUNDED: f64 = 1.01;
@@ -73,7 +78,8 @@ impl Stretch {
             && self.width > 2.0 * (measure.body.width(self.depth) - measure.cell);
         // A skin at the side may be taken in full depth.
         let most = (allowed * ROUNDED_SECTION).max(self.depth * SKIN);
-        section > most + self.depth * measure.cell || (deep && section > allowed * SOLID)
+        let solid = || section > (SOLID * allowed).max(WHOLE * measure.body.groove(self.depth));
+        section > most + self.depth * measure.cell || (deep && solid())
     }
 }
 

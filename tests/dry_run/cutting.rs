@@ -55,6 +55,20 @@ fn a_full_depth_finishing_pass_is_no_deep_pass() {
 }
 
 #[test]
+fn a_sliver_that_stands_higher_is_no_deep_pass() {
+    // Two slots 3 deep, a sliver 0.65 wide between them, and a pass along it at 5.6: the section
+    // is 0.65 x 5.6 + 5.7 x 2.6 = 18.5 mm2, and 6.35 x 3.2 = 20.3 is allowed.
+    let slots =
+        "G0 X50 Y50\nG1 Z-3 F600\nG1 X90 F2000\nG0 Z12\nG0 X50 Y57\nG1 Z-3 F600\nG1 X90 F2000";
+    let between = "G0 Z12\nG0 X54 Y53.5\nG1 Z-2.5 F600\nG1 X58 Z-5.6 F600\nG1 X86 F2000";
+    passes(&format!("{slots}\n{between}"));
+    // With only the first slot there, half of it is too deep.
+    let first = slots.split("\nG0 Z12").next().unwrap_or_default();
+    let half = format!("{first}\n{between}");
+    assert!(refusals(&tried(&around(&half))).iter().any(|f| f.0 == Interlock::Stepdown), "{half}");
+}
+
+#[test]
 fn a_helix_falls_by_its_pitch_only() {
     // 2.2 degrees on a radius of 1.5: nine turns to z -3.2, and on to 6.4.
     let mut body = String::from("G0 X51.5 Y50\nG1 Z0 F1000");
