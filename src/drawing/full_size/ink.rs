@@ -176,3 +176,25 @@ fn shaped(text: &str, weight: Weight) -> Option<Vec<KrillaGlyph>> {
     }
     Some(glyphs)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use krilla::text::Glyph;
+
+    #[test]
+    fn letters_from_the_right_stand_in_their_order() {
+        let glyphs = shaped("a \u{5D0}\u{5D1}", Weight::Regular).expect("the font");
+        let ranges: Vec<_> = glyphs.iter().map(Glyph::text_range).collect();
+        assert_eq!(ranges, [0..1, 1..2, 4..6, 2..4]);
+    }
+
+    #[test]
+    fn only_letters_that_stand_alone_are_set_side_by_side() {
+        let side_by_side = |text| set(text, Weight::Bold).map(|glyphs| glyphs.len());
+        assert_eq!(side_by_side("Ü ½ → R 3"), Some(9));
+        for joined in ["e\u{301}", "\u{5D0}", "\u{627}\u{644}"] {
+            assert_eq!(side_by_side(joined), None, "{joined}");
+        }
+    }
+}
