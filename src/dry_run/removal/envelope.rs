@@ -86,7 +86,7 @@ pub(super) struct Capsule {
     pub(super) ahead: Option<Ahead>,
 }
 
-/// The part of a disc about the start of a line that lies ahead of a chord square to it.
+/// What lies ahead of a chord square to a line, in the disc about its start.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Ahead {
     /// Direction of the line.
@@ -96,14 +96,14 @@ pub(super) struct Ahead {
 }
 
 impl Ahead {
-    /// How far the part reaches along x or y, down and up, for the unit's component in that
-    /// direction.
-    fn reach(&self, radius: f64, along: f64) -> (f64, f64) {
+    /// How far along x or y, down and up, the part of a disc reaches that lies ahead of the chord,
+    /// if the chord is `lag` behind its middle; for the unit's component in that direction.
+    fn reach(radius: f64, lag: f64, along: f64) -> (f64, f64) {
         // The disc's own end on that side, or the chord's if that end is cut off.
         let aside = (1.0 - along * along).max(0.0).sqrt();
-        let half = (radius * radius - self.lag * self.lag).max(0.0).sqrt();
-        let chord = self.lag * along.abs() + half * aside;
-        let behind = if radius * along.abs() > self.lag { chord } else { radius };
+        let half = (radius * radius - lag * lag).max(0.0).sqrt();
+        let chord = lag * along.abs() + half * aside;
+        let behind = if radius * along.abs() > lag { chord } else { radius };
         if along > 0.0 { (behind, radius) } else { (radius, behind) }
     }
 }
@@ -111,19 +111,23 @@ impl Ahead {
 impl Capsule {
     /// Least and greatest y.
     pub(super) fn rows(&self) -> (f64, f64) {
-        let about = self.ahead.map(|ahead| ahead.reach(self.radius, ahead.unit.y));
-        self.ends(self.a.y, self.b.y, about)
+        self.ends(self.a.y, self.b.y, |unit| unit.y)
     }
 
     /// Least and greatest x.
     pub(super) fn columns(&self) -> (f64, f64) {
-        let about = self.ahead.map(|ahead| ahead.reach(self.radius, ahead.unit.x));
-        self.ends(self.a.x, self.b.x, about)
+        self.ends(self.a.x, self.b.x, |unit| unit.x)
     }
 
-    fn ends(&self, a: f64, b: f64, about_a: Option<(f64, f64)>) -> (f64, f64) {
-        let (down, up) = about_a.unwrap_or((self.radius, self.radius));
-        ((a - down).min(b - self.radius), (a + up).max(b + self.radius))
+    fn ends(&self, a: f64, b: f64, along: impl Fn(Point) -> f64) -> (f64, f64) {
+        let whole = (self.radius, self.radius);
+        let ((down_a, up_a), (down_b, up_b)) = self.ahead.map_or((whole, whole), |ahead| {
+            // The chord lies further behind the far end, and cuts its disc too.
+            let far = ahead.lag + (self.b - self.a).dot(ahead.unit);
+            let reach = |lag| Ahead::reach(self.radius, lag, along(ahead.unit));
+            (reach(ahead.lag), reach(far))
+        });
+        ((a - down_a).min(b - down_b), (a + up_a).max(b + up_b))
     }
 
     /// Whether it is long enough for its rows to be much shorter than its box.
