@@ -140,15 +140,21 @@ impl Lettering {
         self
     }
 
+    /// Where a text starts along its baseline, from the point that its place names.
+    pub(super) fn start(&self, text: &str) -> f64 {
+        let width = text_width(text, self.size, self.weight);
+        match self.anchor {
+            Anchor::Start => 0.0,
+            Anchor::Middle => -width / 2.0,
+            Anchor::End => -width,
+        }
+    }
+
     /// The box that a text would fill.
     #[must_use]
     pub fn text_box(&self, at: Point, text: &str) -> TextBox {
         let width = text_width(text, self.size, self.weight);
-        let start = match self.anchor {
-            Anchor::Start => 0.0,
-            Anchor::Middle => -width / 2.0,
-            Anchor::End => -width,
-        };
+        let start = self.start(text);
         let (up, down) = (ASCENT * self.size, DESCENT * self.size);
         let (low, high) = if self.turned {
             (point(at.x - up, at.y - start - width), point(at.x + down, at.y - start))

@@ -4,7 +4,7 @@ use super::pdf::failed;
 use crate::diagnostic::Diagnostic;
 use crate::drawing::lettering::{bytes, glyph};
 use crate::drawing::svg::{Item, Pen};
-use crate::drawing::{Anchor, Colour, Lettering, Sheet, Weight, text_width};
+use crate::drawing::{Colour, Lettering, Sheet, Weight};
 use crate::geometry::Point;
 use krilla::color::rgb;
 use krilla::geom::{self, PathBuilder, Transform};
@@ -96,13 +96,7 @@ fn letters(
     lettering: &Lettering,
     text: &str,
 ) -> Result<(), Diagnostic> {
-    let Lettering { size, weight, anchor, turned, colour, .. } = *lettering;
-    let width = text_width(text, size, weight);
-    let start = match anchor {
-        Anchor::Start => 0.0,
-        Anchor::Middle => -width / 2.0,
-        Anchor::End => -width,
-    };
+    let Lettering { size, weight, turned, colour, .. } = *lettering;
     surface.set_stroke(None);
     surface.set_fill(Some(fill(colour)));
     let (x, y) = (at.x as f32, at.y as f32);
@@ -113,7 +107,7 @@ fn letters(
         Transform::from_row(1.0, 0.0, 0.0, 1.0, x, y)
     };
     surface.push_transform(&place);
-    let start = geom::Point::from_xy(start as f32, 0.0);
+    let start = geom::Point::from_xy(lettering.start(text) as f32, 0.0);
     let (font, size) = (font(weight)?, size as f32);
     let glyphs = set(text, weight).or_else(|| shaped(text, weight)).unwrap_or_default();
     surface.draw_glyphs(start, &glyphs, font, text, size, false);
