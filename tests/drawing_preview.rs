@@ -221,6 +221,30 @@ fn a_carved_field_has_no_tabs() {
 }
 
 #[test]
+fn short_rises_of_a_carving_are_no_tabs_where_its_outline_has_some() {
+    // A carved hollow whose rows rise for a moment, then the outline, 6 mm deep, over one tab.
+    let rows: String = [20, 21, 22]
+        .iter()
+        .map(|y| format!("G0 Z5\nX5 Y{y}\nG1 Z-2 F300\nX20 F1200\nZ-1.2\nX22\nZ-2\nX35\n"))
+        .collect();
+    // One row goes up and down for most of its way, with one short rise from a level.
+    let wave =
+        "G0 Z5\nX5 Y10\nG1 Z-2 F300\nX8 F1200\nX9 Z-1.5\nX10 Z-2\nX18 Z-3\nX28 Z-1\nX35 Z-3\n";
+    let text = format!(
+        "G21 G17 G90\nT1 M6\nM3 S18000\n{rows}{wave}G0 Z5\nX0 Y0\nG1 Z-3 F300\nX40 F1200\n\
+         Y30\nX0\nY0\nZ-6\nX15\nZ-4\nX20\nZ-6\nX40\nY30\nX0\nY0\nG0 Z10\nM5\nM2\n"
+    );
+    let (events, problems) = interpret_all(&text, &Options::default());
+    assert!(problems.is_empty(), "{problems:?}");
+    let stock = sample::stock(point3(-10.0, -10.0, -6.0), point3(50.0, 40.0, 0.0));
+    let traced = trace(&events, stock);
+    assert_eq!(traced.tabs.len(), 1);
+    let over: Vec<_> = traced.strokes.iter().filter(|s| s.role == Role::Tab).collect();
+    assert_eq!(over.len(), 3, "{over:?}");
+    assert!(over.iter().all(|s| s.stroke.from.y == 0.0 && s.stroke.to.z <= -4.0));
+}
+
+#[test]
 fn pictures_of_impossible_sizes_are_refused() {
     let svg = preview(&sample::small_job().input());
     assert!(png(&svg, 0).unwrap_err().message.contains("0 pixels"));

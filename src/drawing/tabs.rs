@@ -66,14 +66,20 @@ fn tab_from(run: &[Stroke], start: usize, ceiling: f64) -> Option<(usize, Tab)> 
 }
 
 /// Keeps one of the tabs that were passed at several depths: the deepest.
-pub(crate) fn distinct(all: &[Tab], deepest: f64) -> Vec<Tab> {
+pub(crate) fn distinct<'a>(all: impl Iterator<Item = &'a Tab>, deepest: f64) -> Vec<Tab> {
     let mut kept: Vec<Tab> = Vec::new();
-    for tab in all.iter().filter(|t| t.level <= deepest + SAME) {
+    for tab in all.filter(|t| t.level <= deepest + SAME) {
         if !kept.iter().any(|k| k.at.distance(tab.at) <= SAME_PLACE) {
             kept.push(*tab);
         }
     }
     kept
+}
+
+/// Whether a rise goes over one of these tabs, at whatever depth: passes at every level rise to
+/// the tab's top, and may stand off a tab by what they leave for the last one.
+pub(crate) fn is_one_of(rise: &Tab, tabs: &[Tab]) -> bool {
+    tabs.iter().any(|t| (t.top - rise.top).abs() <= SAME && t.at.distance(rise.at) <= t.length)
 }
 
 fn middle(strokes: &[Stroke], length: f64) -> Point {

@@ -1,9 +1,10 @@
 //! What each stroke of a program is for, found from the strokes alone.
 
-use super::tabs::{Tab, distinct, flat_length, is_level, rises, sinks, tabs};
+use super::tabs::{Tab, distinct, flat_length, is_level, is_one_of, rises, sinks, tabs};
 use crate::geometry::{Box3, Point, Stroke};
 use crate::ngc::{Event, Motion, What};
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 /// What a stroke does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -73,6 +74,9 @@ const LONGEST_LEAD: f64 = 0.25;
 /// How far above the stock's underside the deepest level may lie for rises to be holding tabs, mm.
 const ONION_SKIN: f64 = 1.5;
 
+/// The strokes that go over a tab, by their numbers, and the tab.
+type Over = (Range<usize>, Tab);
+
 /// Sorts the strokes of a program; `stock` tells where the work's top is.
 #[must_use]
 pub fn trace(events: &[Event], stock: Option<Box3>) -> Trace {
@@ -86,7 +90,7 @@ pub fn trace(events: &[Event], stock: Option<Box3>) -> Trace {
         let end = run_end(&moves, at);
         if end > at {
             let run: Vec<Stroke> = moves[at..end].iter().map(|m| m.1.stroke).collect();
-            let roles = roles(&run, top, &mut found);
+            let roles = roles(&run, top, at, &mut found);
             for (k, role) in roles.into_iter().enumerate() {
                 strokes.push(traced(moves[at + k], role));
             }
@@ -101,11 +105,9 @@ pub fn trace(events: &[Event], stock: Option<Box3>) -> Trace {
         s.level = nearest(&levels, s.stroke.from.z.min(s.stroke.to.z));
     }
     let tabs = held(&found, &levels, stock);
-    if tabs.is_empty() {
-        // Rises that hold nothing are part of the work.
-        for s in strokes.iter_mut().filter(|s| s.role == Role::Tab) {
-            s.role = Role::Cut;
-        }
+    // Rises that hold nothing are part of the work.
+    for (strokes_of, _) in found.iter().filter(|(_, tab)| !is_one_of(tab, &tabs)) {
+        strokes[strokes_of.clone()].iter_mut().for_each(|s| s.role = Role::Cut);
     }
     Trace { strokes, levels, banded, tabs, top, travel_height, highest }
 }
@@ -148,7 +150,9 @@ fn top(moves: &[(&Event, &Motion)], stock: Option<Box3>, travel: Option<f64>) ->
     if below { 0.0 } else { travel.unwrap_or(f64::MAX) }
 }
 
-fn roles(run: &[Stroke], top: f64, found: &mut Vec<Tab>) -> Vec<Role> {
+/// What the strokes of a run are for; `first` is the number of its first stroke, by which its
+/// tabs are found again.
+fn roles(run: &[Stroke], top: f64, first: usize, found: &mut Vec<Over>) -> Vec<Role> {
     let over = tabs(run, top);
     let mut roles: Vec<Role> = run.iter().map(|s| plain_role(s, top)).collect();
     for &(from, to, _) in &over {
@@ -156,14 +160,13 @@ fn roles(run: &[Stroke], top: f64, found: &mut Vec<Tab>) -> Vec<Role> {
     }
     if is_relief(run, &roles) {
         for (stroke, role) in run.iter().zip(&mut roles) {
-            if *role == Role::Entry && flat_length(stroke) > 0.0 {
-                *role = Role::Cut;
-            }
+            let sloped = matches!(role, Role::Entry | Role::Tab) && flat_length(stroke) > 0.0;
+            *role = if sloped { Role::Cut } else { plain_role(stroke, top) };
         }
         return roles;
     }
+    found.extend(over.into_iter().map(|(from, to, tab)| (first + from..first + to, tab)));
     mark_leads(run, &mut roles);
-    found.extend(over.iter().map(|o| o.2));
     roles
 }
 
@@ -266,12 +269,12 @@ fn nearest(levels: &[f64], z: f64) -> usize {
     levels.iter().position(|&l| l <= z + 1.0 / STEPS).unwrap_or(levels.len().saturating_sub(1))
 }
 
-fn held(found: &[Tab], levels: &[f64], stock: Option<Box3>) -> Vec<Tab> {
+fn held(found: &[Over], levels: &[f64], stock: Option<Box3>) -> Vec<Tab> {
     let deepest = levels.last().copied().unwrap_or(f64::MIN);
     if stock.is_some_and(|s| deepest > s.min.z + ONION_SKIN) {
         return Vec::new();
     }
-    distinct(found, deepest)
+    distinct(found.iter().map(|(_, tab)| tab), deepest)
 }
 
 impl Trace {
