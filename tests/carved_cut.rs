@@ -115,6 +115,29 @@ fn passes_may_follow_the_border_or_a_spiral() {
 }
 
 #[test]
+fn upright_walls_are_not_cut_into() {
+    // A step of 5 mm at 26 mm lies between two nodes of the grid, whatever the cutter's radius.
+    for along in ["lines", "border"] {
+        let wall = JOB
+            .replace("{ stage = \"bevel\", width = 5, drop = 5 }", "{ stage = \"step\", drop = 5 }")
+            .replace("scallop = 0.03", &format!("scallop = 0.03, along = \"{along}\""));
+        let (folder, done) = cut(&wall, "millimetres");
+        assert_eq!(
+            done.status.code(),
+            Some(0),
+            "{along}: {}",
+            String::from_utf8_lossy(&done.stderr)
+        );
+        let surface = surface(&folder);
+        assert!(surface["gouge"].is_null(), "{along}: {surface}");
+        // What stands too high stands in the corners: a ball of 3.2 mm leaves a fifth of its
+        // radius squared in each, and the walls are met within a cell.
+        let within = surface["within"].as_f64().unwrap();
+        assert!(within > 0.998, "{along}: {within}");
+    }
+}
+
+#[test]
 fn without_roughing_the_finish_steps_down() {
     let job =
         JOB.replace("rough = { cutter = 1 }\n", "").replace("scallop = 0.03", "scallop = 0.1");

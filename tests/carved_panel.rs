@@ -1,6 +1,8 @@
 //! Carved panels: motifs, the board that they stand on, heights from files, the job file.
 #![allow(clippy::unwrap_used)]
 
+#[path = "relief_support/ball.rs"]
+mod ball;
 #[path = "carved_panel/board.rs"]
 mod board;
 #[path = "carved_panel/job.rs"]

@@ -245,6 +245,25 @@ fn what_cannot_be_made_is_refused_with_what_can() {
     assert!(!refuse(vec![element(ElementKind::Ovolo, f64::NAN, 1.0)], 1.0).is_empty());
 }
 
+#[test]
+fn a_broad_flat_cavetto_hangs_over_its_own_hollow() {
+    // 3 high and 8 out, of radius 8: its centre stands 6.764 from the middle of the chord, at
+    // (6.375, -4.833). At its end, (8, 3), the way up lies as far on the centre's other side.
+    let elements =
+        vec![element(ElementKind::Cavetto, 3.0, 8.0), element(ElementKind::Fillet, 4.0, 0.0)];
+    let profile =
+        Profile::build(&Moulding { element: elements, back: Length(5.0) }, "profile.p").unwrap();
+    let (at, deep) = profile.undercut().unwrap();
+    let away = (64.0 - 73.0 / 4.0_f64).sqrt();
+    let centre = 4.0 + away * 3.0 / 73.0_f64.sqrt();
+    assert!(at.distance(point(8.0, 3.0)) < 1e-9, "{at:?}");
+    // Arcs are followed within 0.005 mm, square to them: there they rise one in four.
+    assert!((deep - 2.0 * (8.0 - centre)).abs() < 0.03, "{deep}");
+    // As high as it is wide it is a quarter circle, and only rises.
+    assert_eq!(single(ElementKind::Cavetto, 8.0, 8.0).undercut(), None);
+    assert_eq!(single(ElementKind::Scotia, 8.0, 2.0).undercut(), None);
+}
+
 fn any_element() -> impl Strategy<Value = Element> {
     (0..ElementKind::ALL.len(), 1.0..40.0_f64, 0.3..1.7_f64).prop_map(|(kind, height, ratio)| {
         let kind = ElementKind::ALL[kind];

@@ -8,6 +8,7 @@ mod pace;
 pub(super) mod pen;
 mod rough;
 mod thin;
+mod wall;
 
 pub use finish::{Course, Finish, Rest};
 pub use fragile::{Fragile, Weakness, short_grain, too_narrow, undercut};

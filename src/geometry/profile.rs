@@ -125,13 +125,38 @@ impl Profile {
         Ok(profile)
     }
 
-    /// Where the face first turns down again on its way up: there a cutter from the front cannot
-    /// reach, nor one from above. `None` for a face that only rises.
+    /// The deepest hollow under an overhang, for a cutter that comes from where the face looks
+    /// out to: the place of the overhang's lower side, and how far it stands off what lies under
+    /// it. `None` for a face that only rises.
     #[must_use]
-    pub fn undercut(&self) -> Option<Point> {
+    pub fn undercut(&self) -> Option<(Point, f64)> {
         let points = self.face.flattened(CROSSING_TOLERANCE);
-        // A hair of falling is a scanner's, not a quirk.
-        points.windows(2).find(|w| w[1].y < w[0].y - CROSSING_TOLERANCE).map(|w| w[0])
+        // Wood lies behind a face that rises, and before one that falls. Below the lower inner
+        // end the upright through that end goes on.
+        let under = |p: Point| {
+            let rising = points.windows(2).filter(|w| w[0].y <= p.y && p.y <= w[1].y);
+            let out = rising
+                .filter(|w| w[1].y > w[0].y)
+                .map(|w| w[0].x + (w[1].x - w[0].x) * (p.y - w[0].y) / (w[1].y - w[0].y));
+            out.filter(|x| *x < p.x).fold(0.0, f64::max)
+        };
+        let mut deepest: Option<(Point, f64)> = None;
+        let mut top = f64::NEG_INFINITY;
+        for w in points.windows(2) {
+            if w[1].y >= w[0].y {
+                top = w[1].y;
+                continue;
+            }
+            top = top.max(w[0].y);
+            // A hair of falling is a scanner's, not a quirk.
+            if top - w[1].y > CROSSING_TOLERANCE {
+                let deep = w[1].x - under(w[1]);
+                if deep > deepest.map_or(CROSSING_TOLERANCE, |(_, d)| d) {
+                    deepest = Some((w[1], deep));
+                }
+            }
+        }
+        deepest
     }
 
     fn stack(settled: &[(ElementKind, Settled)], back: f64) -> Profile {

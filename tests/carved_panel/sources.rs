@@ -1,5 +1,6 @@
 //! Heights from files; files that are wrong.
 
+use crate::ball::whole_ball;
 use image::{ExtendedColorType, ImageEncoder, codecs::png::PngEncoder};
 use ovolo::geometry::{Point3, point, point3};
 use ovolo::relief::source::{
@@ -173,6 +174,73 @@ fn a_closed_mesh_is_known_fitted_and_turned() {
     let open: String =
         obj.lines().filter(|l| *l != "f 4 1 5 8").map(|l| format!("{l}\n")).collect();
     assert!(!read_mesh("box.obj", open.as_bytes()).unwrap().watertight);
+}
+
+/// Where a whole ball of 10 mm radius is undercut, from its axis, and how high, above the share
+/// `floor` of its height.
+fn ball_undercut(floor: f64) -> Option<(f64, f64)> {
+    let mesh = read_mesh("ball.stl", whole_ball(10.0).as_bytes()).unwrap();
+    assert!(mesh.watertight);
+    let how = MeshUse {
+        up: UpAxis::Z,
+        fit: None,
+        unit: 1.0,
+        depth: None,
+        crop: [0.0; 4],
+        floor,
+        cell: 0.1,
+    };
+    let grid = mesh_field("ball.stl", &mesh, &how).unwrap();
+    grid.undercut().map(|u| (u.at.length(), u.high))
+}
+
+#[test]
+fn a_ball_that_stands_free_is_undercut_at_its_widest() {
+    // Radius 10 mm: at 9.9 mm from its axis, the last cells inside, the underside stands
+    // 10 - sqrt(100 - 98.01) = 8.6 mm over the ground, at the rim 10 mm (closed form).
+    let (out, high) = ball_undercut(0.0).unwrap();
+    assert!((9.9..10.0).contains(&out) && (8.6..10.0).contains(&high), "{out}, {high}");
+    // Sunk by a quarter of its height the widest place is 5 mm over the ground.
+    let (out, high) = ball_undercut(0.25).unwrap();
+    assert!((9.9..10.0).contains(&out) && (3.6..5.0).contains(&high), "{out}, {high}");
+    // Sunk to the middle it has no underside.
+    assert_eq!(ball_undercut(0.5), None);
+}
+
+#[test]
+fn a_hollow_is_measured_down_to_what_lies_under_it() {
+    // A bridge as three boxes: a base 2 mm thick, a post, and a slab from 7 to 9 mm over both.
+    let mut obj = String::new();
+    let boxes = [([0, 0, 0], [40, 20, 2]), ([0, 0, 2], [10, 20, 7]), ([0, 0, 7], [30, 20, 9])];
+    for (n, (low, high)) in boxes.iter().enumerate() {
+        for z in [low[2], high[2]] {
+            for (x, y) in
+                [(low[0], low[1]), (high[0], low[1]), (high[0], high[1]), (low[0], high[1])]
+            {
+                obj.push_str(&format!("v {x} {y} {z}\n"));
+            }
+        }
+        for face in
+            [[4, 3, 2, 1], [5, 6, 7, 8], [1, 2, 6, 5], [2, 3, 7, 6], [3, 4, 8, 7], [4, 1, 5, 8]]
+        {
+            let [a, b, c, d] = face.map(|k| k + 8 * n);
+            obj.push_str(&format!("f {a} {b} {c} {d}\n"));
+        }
+    }
+    let mesh = read_mesh("bridge.obj", obj.as_bytes()).unwrap();
+    let how = MeshUse {
+        up: UpAxis::Z,
+        fit: None,
+        unit: 1.0,
+        depth: None,
+        crop: [0.0; 4],
+        floor: 0.0,
+        cell: 0.5,
+    };
+    let undercut = mesh_field("bridge.obj", &mesh, &how).unwrap().undercut().unwrap();
+    // The slab's underside at 7 mm, the base's upper side at 2 mm; x from -20.
+    assert!((undercut.high - 5.0).abs() < 1e-6, "{undercut:?}");
+    assert!((-10.0..10.0).contains(&undercut.at.x), "{undercut:?}");
 }
 
 #[test]

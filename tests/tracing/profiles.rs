@@ -59,8 +59,10 @@ fn a_face_alone_from_either_end() {
 fn an_undercut_is_allowed_and_known() {
     // A quirk: the face drops back 3 mm before it goes on.
     let profile = traced("<path d='M10 90H12L30 75V78L32 65H10Z'/>");
-    let at = profile.undercut().unwrap();
-    assert!(at.distance(point(18.0, 15.0)) < 1e-9, "{at:?}");
+    let (at, deep) = profile.undercut().unwrap();
+    assert!(at.distance(point(18.0, 12.0)) < 1e-9, "{at:?}");
+    // At 12 mm the slope from (0, 0) to (18, 15) stands 14.4 mm out (similar triangles).
+    assert!((deep - 3.6).abs() < 1e-9, "{deep}");
 }
 
 #[test]

@@ -52,7 +52,7 @@ pub(super) fn plan(bench: &Bench<'_>, panel: &Panel) -> Result<Vec<Work>, Vec<Di
     let seen = coarse.as_ref().unwrap_or(&field);
     let (mut operations, reached) = modelled(bench, panel, &field, seen, top)?;
     let under = carved.undercuts(panel).into_iter();
-    top.weak.extend(under.map(|(at, deep)| undercut(at + bench.corner(), deep)));
+    top.weak.extend(under.map(|(at, high)| undercut(at + bench.corner(), high)));
     top.cautions.extend(told(&top.weak, bench.job.shown));
     let ground = Ground { field: &field, cut: panel.rough.is_some() || panel.finish.is_some() };
     let incised = incised::plan(bench, panel, &carved.incised, &ground)?;

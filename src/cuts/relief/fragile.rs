@@ -44,7 +44,7 @@ pub struct Fragile {
     /// Where it is worst.
     pub at: Point,
     /// Short grain: width along the grain. Too narrow: what stays above the relief. Undercut: how
-    /// far below the overhang's upper side it lies. Millimetres.
+    /// high the wood under the overhang stays. Millimetres.
     pub size: f64,
     /// Short grain: height above its lower side, millimetres. Else zero.
     pub height: f64,
@@ -72,7 +72,7 @@ impl Fragile {
             ))
             .help("use a finer cutter for a second finish, or open the detail"),
             Weakness::Undercut => Diagnostic::warning(format!(
-                "undercut {place}: what lies under an overhang is {} below its upper side, and a straight cutter leaves the wood there",
+                "undercut {place}: a straight cutter does not get under the overhang there, and the hollow below it stays full of wood, {} high",
                 length(self.size)
             ))
             .help("undercut it by hand, turn the model, or fill the hollow in it"),
@@ -80,10 +80,10 @@ impl Fragile {
     }
 }
 
-/// A place under an overhang, and how deep it lies below the overhang's upper side.
+/// A hollow under an overhang, where it is highest, and how high.
 #[must_use]
-pub fn undercut(at: Point, deep: f64) -> Fragile {
-    Fragile { weakness: Weakness::Undercut, at, size: deep, height: 0.0, low: at, high: at }
+pub fn undercut(at: Point, high: f64) -> Fragile {
+    Fragile { weakness: Weakness::Undercut, at, size: high, height: 0.0, low: at, high: at }
 }
 
 /// Places where wood between two falls along the grain is thinner than it is high. The grain

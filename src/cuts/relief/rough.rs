@@ -3,6 +3,7 @@
 
 use super::chain::{Pass, chains};
 use super::pen::Pen;
+use super::wall;
 use super::{ReliefPlan, ReliefSpec};
 use crate::cuts::levels::levels;
 use crate::diagnostic::Diagnostic;
@@ -124,12 +125,12 @@ struct Level<'a> {
 impl Level<'_> {
     /// Height of the tip on this level.
     fn height(&self, p: Point) -> f64 {
-        (self.over.bilinear(p) + self.lift).max(self.level)
+        (wall::tip(self.over, p, |_| 0.0) + self.lift).max(self.level)
     }
 
     /// Whether wood of the level above stands here.
     fn stands(&self, p: Point) -> bool {
-        self.over.bilinear(p) + self.lift < self.above - NOTHING
+        wall::tip(self.over, p, |_| 0.0) + self.lift < self.above - NOTHING
     }
 
     fn cut(&self, pen: &mut Pen<'_>) {

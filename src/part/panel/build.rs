@@ -46,8 +46,8 @@ impl Carved {
 }
 
 impl Carved {
-    /// What lies under overhangs, of meshes and of the border, in the part's frame: where, and
-    /// how deep.
+    /// Hollows under overhangs, of meshes and of the border, in the part's frame: where, and how
+    /// high; the highest first.
     #[must_use]
     pub fn undercuts(&self, panel: &Panel) -> Vec<(Point, f64)> {
         let mut all = Vec::new();
@@ -55,7 +55,7 @@ impl Carved {
             if let Carving::Grid(grid) = &placed.carving {
                 let own = grid.undercut();
                 all.extend(own.iter().flat_map(|u| {
-                    placed.frames.iter().map(|frame| (frame.place(u.at), u.deep * placed.deep))
+                    placed.frames.iter().map(|frame| (frame.place(u.at), u.high * placed.deep))
                 }));
             }
         }
@@ -63,11 +63,11 @@ impl Carved {
         for stage in &panel.border {
             inward += stage.width();
             let Stage::Moulding(profile) = stage else { continue };
-            let Some(at) = profile.undercut() else { continue };
+            let Some((at, high)) = profile.undercut() else { continue };
             // The face's upper end is the outer one; shown on the near side of the panel.
-            let y = inward - at.y;
-            all.push((point(0.5 * self.modelled.size.x, y), at.x.abs()));
+            all.push((point(0.5 * self.modelled.size.x, inward - at.y), high));
         }
+        all.sort_by(|a, b| b.1.total_cmp(&a.1));
         all
     }
 }

@@ -3,13 +3,13 @@
 use crate::geometry::{HeightField, Point};
 use crate::ornament::{Canvas, Frame, Layer};
 
-/// Something lies under an overhang, where no straight cutter from above can reach.
+/// A hollow under an overhang, where no straight cutter from above can reach.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Undercut {
-    /// Where it is deepest.
+    /// Where it is highest.
     pub at: Point,
-    /// Wood that stays there, from the overhang's upper side down to what lies under it, mm.
-    pub deep: f64,
+    /// Wood that stays in it there, from the overhang's lower side down to what lies under it, mm.
+    pub high: f64,
 }
 
 /// Heights on a grid; minus infinity where there is nothing.

@@ -199,11 +199,7 @@ pub fn mesh_field(name: &str, mesh: &Triangles, how: &MeshUse) -> Result<Grid, D
     for t in &all {
         raise(&mut field, [place(&t[0]), place(&t[1]), place(&t[2])]);
     }
-    let below = |t: &[Point3; 3]| below(&field, [place(&t[0]), place(&t[1]), place(&t[2])]);
-    let undercut = all
-        .iter()
-        .filter_map(below)
-        .reduce(|worst, one| if one.deep > worst.deep { one } else { worst });
+    let undercut = undercut(&field, || all.iter().map(|t| t.each_ref().map(place)));
     for z in field.raw_mut() {
         // What lies below the floor is not there.
         if *z <= 0.0 {
@@ -217,21 +213,40 @@ pub fn mesh_field(name: &str, mesh: &Triangles, how: &MeshUse) -> Result<Grid, D
 /// solid, and skins of a scan.
 const SKIN: f64 = 0.2;
 
-/// Where a triangle that looks down lies deepest under what is seen from above, if it stands
-/// over the floor: there is air below it, and no cutter reaches that.
-fn below(field: &HeightField, t: [Point3; 3]) -> Option<Undercut> {
-    let mut worst: Option<Undercut> = None;
-    // Of a solid's triangles those that run clockwise in plan are seen from below.
-    if (t[1].xy() - t[0].xy()).cross(t[2].xy() - t[0].xy()) >= 0.0 {
+/// The highest hollow under an overhang: from a triangle that looks down, down to the next one
+/// that looks up, or to the floor. Of a solid's triangles those that run clockwise in plan look
+/// down.
+fn undercut<I>(field: &HeightField, triangles: impl Fn() -> I) -> Option<Undercut>
+where
+    I: Iterator<Item = [Point3; 3]>,
+{
+    let up = |t: &[Point3; 3]| (t[1].xy() - t[0].xy()).cross(t[2].xy() - t[0].xy()) > 0.0;
+    let (columns, mut roofs) = (field.columns(), Vec::new());
+    for t in triangles().filter(|t| !up(t)) {
+        cells(field, t, |i, j, z| {
+            if z > SKIN && f64::from(field.row(j)[i]) - z > SKIN {
+                roofs.push((j * columns + i, z as f32));
+            }
+        });
+    }
+    if roofs.is_empty() {
         return None;
     }
-    cells(field, t, |i, j, z| {
-        let top = f64::from(field.row(j)[i]);
-        if z > SKIN && top - z > SKIN && worst.is_none_or(|w| top - z > w.deep) {
-            worst = Some(Undercut { at: field.middle(i, j), deep: top - z });
-        }
-    });
-    worst
+    roofs.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    let mut under = vec![0.0_f32; roofs.len()];
+    for t in triangles().filter(up) {
+        cells(field, t, |i, j, z| {
+            let (cell, z) = (j * columns + i, z as f32);
+            let first = roofs.partition_point(|r| r.0 < cell || (r.0 == cell && r.1 < z));
+            for k in (first..roofs.len()).take_while(|k| roofs[*k].0 == cell) {
+                under[k] = under[k].max(z);
+            }
+        });
+    }
+    let highs = roofs.iter().zip(under).map(|(roof, under)| (roof.0, f64::from(roof.1 - under)));
+    let highs = highs.filter(|(_, high)| *high > SKIN);
+    let (cell, high) = highs.max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)))?;
+    Some(Undercut { at: field.middle(cell % columns, cell / columns), high })
 }
 
 /// Raises the cells under a triangle to it.

@@ -1,6 +1,7 @@
 //! What finishing passes are laid on, and where they are needed.
 
 use super::super::chain::Pass;
+use super::super::wall;
 use super::course::Course;
 use super::{BRIDGE, HALVINGS, Rest};
 use crate::geometry::cutter_surface::{CutterEnd, CutterSurface};
@@ -63,7 +64,8 @@ pub(super) fn wanted(rest: Rest<'_>, end: &CutterEnd) -> HeightField {
 impl Ground {
     /// Height of the tip at a place: never into the bilinear relief.
     fn height(&self, p: Point) -> f64 {
-        self.over.bilinear(p) + self.end.between_nodes(self.over.cell(), self.slope(p).length())
+        let cell = self.over.cell();
+        wall::tip(&self.over, p, |p| self.end.between_nodes(cell, self.slope(p).length()))
     }
 
     /// Gradient of the cutter surface.

@@ -1,0 +1,65 @@
+//! Where the tip may stand beside walls, which a grid knows only to a cell.
+
+use crate::geometry::{HeightField, Point};
+
+/// A cutter surface that rises more than this many cells from one node to the next is a wall to
+/// the grid: how it runs between the two, no slope at the nodes tells.
+const STEEP: f64 = 3.0;
+
+/// Places nearer to a node than this share of a cell are the node's.
+const AT_NODE: f64 = 1e-6;
+
+/// Height of the tip at a place, never into the bilinear relief: the cutter surface between its
+/// nodes and `lift` more; beside a wall as high as the highest of a node and the eight around it,
+/// and straight between nodes.
+///
+/// At a node that is enough anywhere: where the end touches the bilinear relief one of the
+/// cell's nodes is at least as high, and of the nine nodes one is no farther from that one than
+/// the place is from where the end touches.
+pub(super) fn tip(over: &HeightField, p: Point, lift: impl Fn(Point) -> f64) -> f64 {
+    let at = (p - over.middle(0, 0)) * (1.0 / over.cell());
+    let (columns, rows) = (nodes(at.x, over.columns()), nodes(at.y, over.rows()));
+    let walls = columns.iter().flat_map(|(i, u)| rows.iter().map(move |(j, v)| (*i, *j, u * v)));
+    let mut wall = false;
+    let mut height = 0.0;
+    for (i, j, share) in walls.filter(|(.., share)| *share > 0.0) {
+        let (highest, steepest) = around(over, i, j);
+        let here = steepest > STEEP * over.cell();
+        let node = over.middle(i, j);
+        height += share * if here { highest } else { over.bilinear(node) + lift(node) };
+        wall |= here;
+    }
+    if wall { height } else { over.bilinear(p) + lift(p) }
+}
+
+/// The one or two nodes of an axis about a place, with their shares.
+fn nodes(at: f64, count: usize) -> [(usize, f64); 2] {
+    let last = count.saturating_sub(1);
+    let at = at.clamp(0.0, last as f64);
+    let low = at.floor();
+    let share = at - low;
+    let k = low as usize;
+    match () {
+        () if share < AT_NODE => [(k, 1.0), (k, 0.0)],
+        () if share > 1.0 - AT_NODE => [((k + 1).min(last), 1.0), (k, 0.0)],
+        () => [(k, 1.0 - share), ((k + 1).min(last), share)],
+    }
+}
+
+/// The highest of a node and those around it, and the greatest step between two of them along x
+/// or y.
+fn around(over: &HeightField, i: usize, j: usize) -> (f64, f64) {
+    let columns = i.saturating_sub(1)..(i + 2).min(over.columns());
+    let (mut highest, mut steepest) = (f32::NEG_INFINITY, 0.0_f32);
+    let mut before: Option<&[f32]> = None;
+    for j in j.saturating_sub(1)..(j + 2).min(over.rows()) {
+        let row = &over.row(j)[columns.clone()];
+        highest = row.iter().copied().fold(highest, f32::max);
+        let along = row.windows(2).map(|w| (w[1] - w[0]).abs());
+        steepest = along.fold(steepest, f32::max);
+        let across = before.into_iter().flat_map(|b| b.iter().zip(row)).map(|(a, b)| (b - a).abs());
+        steepest = across.fold(steepest, f32::max);
+        before = Some(row);
+    }
+    (f64::from(highest), f64::from(steepest))
+}
