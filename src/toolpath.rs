@@ -5,4 +5,4 @@ mod moves;
 mod time;
 
 pub use moves::{Direction, Move, Purpose, Step, Toolpath};
-pub use time::{Limits, times};
+pub use time::{FreeTurn, Limits, free_turn, times};

@@ -1,7 +1,7 @@
 //! Times of moves against known answers and laws.
 
 use ovolo::geometry::{Arc, Plane, Point3, point, point3};
-use ovolo::toolpath::{Direction, Limits, Move, times};
+use ovolo::toolpath::{Direction, Limits, Move, free_turn, times};
 use proptest::prelude::*;
 use std::f64::consts::{PI, TAU};
 
@@ -63,6 +63,59 @@ fn a_corner_is_taken_at_the_speed_of_its_inner_circle() {
             + (2.0 * v - corner) / along;
         near(total(&legs, &limits), 2.0 * each, 1e-6);
     }
+}
+
+/// At 1200 mm/min (20 mm/s), 400 mm/s² and 0.05 mm, by hand: k = 400 / 20 = 20, half the turn has
+/// the cosine 20/21 and the tangent sqrt(41)/20, and the circle's radius is 1 mm. So the turn is
+/// 35.5 degrees, and the strokes must be sqrt(41)/10 = 0.640 mm long.
+#[test]
+fn the_greatest_turn_without_slowing_by_hand() {
+    let limits = Limits {
+        rapid: [8000.0; 3],
+        feed: [6000.0; 3],
+        acceleration: [800.0, 900.0, 400.0],
+        corner_tolerance: 0.05,
+    };
+    let turn = free_turn(1200.0, &limits);
+    near(turn.angle, 2.0 * (20.0_f64 / 21.0).acos(), 1e-12);
+    near(turn.angle.to_degrees(), 35.506, 1e-3);
+    near(turn.side, 41.0_f64.sqrt() / 10.0, 1e-12);
+    // Without leave to round a corner there is none.
+    near(free_turn(1200.0, &Limits { corner_tolerance: 0.0, ..limits }).angle, 0.0, 0.0);
+}
+
+/// The played times know nothing of that formula: a turn just below it costs nothing, one just
+/// above it does, and so does one between strokes just too short.
+#[test]
+fn a_turn_is_free_up_to_the_angle_and_down_to_the_length_told() {
+    let limits = Limits {
+        rapid: [8000.0; 3],
+        feed: [6000.0; 3],
+        acceleration: [400.0; 3],
+        corner_tolerance: 0.05,
+    };
+    let turn = free_turn(1200.0, &limits);
+    // The same zigzag up and down and, to compare, as one straight line; the ways to speed are
+    // 0.5 mm, in the x direction alone.
+    let loss = |angle: f64, side: f64| {
+        let (lead, half) = (50.0, angle / 2.0);
+        let mut moves = vec![line(lead * half.cos(), 0.0, lead * half.sin(), 1200.0)];
+        let mut at = [lead * half.cos(), lead * half.sin()];
+        for k in 0..21 {
+            let way = if k % 2 == 0 { -half } else { half };
+            let long = if k == 20 { lead } else { side };
+            at = [at[0] + long * way.cos(), at[1] + long * way.sin()];
+            moves.push(line(at[0], 0.0, at[1], 1200.0));
+        }
+        let seconds = times(Point3::default(), &moves, &limits);
+        // Strokes between the first and the last, at their feed.
+        let asked = 20.0 * side / 20.0;
+        seconds[1..21].iter().sum::<f64>() / asked - 1.0
+    };
+    // The push at a corner of the zigzag is along z, up to a straight upright.
+    assert!(loss(turn.angle * 0.999, turn.side * 1.001).abs() < 1e-9);
+    assert!(loss(turn.angle * 1.02, turn.side * 3.0) > 1e-4);
+    assert!(loss(turn.angle * 0.999, turn.side * 0.95) > 1e-4);
 }
 
 #[test]

@@ -71,6 +71,34 @@ pub fn times(start: Point3, moves: &[Move], limits: &Limits) -> Vec<f64> {
     seconds
 }
 
+/// A turn between two straight strokes that costs no speed.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct FreeTurn {
+    /// The change of direction, radians.
+    pub angle: f64,
+    /// How long both strokes must be at least, mm.
+    pub side: f64,
+}
+
+/// The greatest turn that a machine takes without slowing at `feed` (mm/min), whichever way it
+/// turns: the weakest axis counts.
+///
+/// From the circle of [`times`], for a turn t and sin(q/2) = cos(t/2): v² = a d c / (1 - c) with
+/// c = cos(t/2), so c = k / (1 + k) for k = v² / (a d); and the circle of radius v² / a is tangent
+/// to both sides v² / a tan(t/2) from the corner, which is half of a side.
+#[must_use]
+pub fn free_turn(feed: f64, limits: &Limits) -> FreeTurn {
+    let weakest = limits.acceleration.iter().copied().fold(f64::INFINITY, f64::min).max(SLOWEST);
+    let radius = (feed / 60.0).powi(2) / weakest;
+    let from_corner = limits.corner_tolerance.max(0.0);
+    if from_corner <= 0.0 || radius <= 0.0 {
+        // Without leave to round corners, or at a standstill, there is no turn to speak of.
+        return FreeTurn { angle: 0.0, side: 0.0 };
+    }
+    let half = (radius / (radius + from_corner)).acos();
+    FreeTurn { angle: 2.0 * half, side: 2.0 * radius * half.tan() }
+}
+
 /// A move with a length, and what bounds its speed.
 struct Leg {
     index: usize,

@@ -8,7 +8,7 @@ pub use course::Course;
 
 use super::chain::chains;
 use super::pen::Pen;
-use super::{Pace, ReliefPlan, ReliefSpec};
+use super::{Pace, ReliefPlan, ReliefSpec, Tooling, pace};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::cutter_surface::CutterSurface;
 use crate::geometry::{HeightField, Point3};
@@ -119,10 +119,8 @@ impl Finish<'_> {
                 count.sharpest.to_degrees(),
                 length(count.length / count.strokes as f64)
             ));
-            remarks.push(format!(
-                "{:.0} % of these passes' time goes into slowing down for turns and short strokes: the machine's acceleration and corner tolerance set that",
-                100.0 * count.pace.lost()
-            ));
+            let Tooling { data, machine, shown, .. } = spec.tooling;
+            remarks.push(pace::told(&count.pace, data.feed.value, machine, shown));
         }
         Ok(ReliefPlan { toolpath: pen.toolpath, count, remarks })
     }

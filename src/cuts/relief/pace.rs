@@ -2,7 +2,8 @@
 
 use crate::geometry::Point3;
 use crate::shop::Machine;
-use crate::toolpath::{Limits, Move, Purpose, Toolpath, times};
+use crate::toolpath::{FreeTurn, Limits, Move, Purpose, Toolpath, free_turn, times};
+use crate::units::{Shown, feed as feed_shown};
 
 /// Seconds that the cutting strokes of a cut take.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -38,6 +39,20 @@ impl Pace {
     pub fn lost(&self) -> f64 {
         if self.taken > 0.0 { (1.0 - self.asked / self.taken).clamp(0.0, 1.0) } else { 0.0 }
     }
+}
+
+/// What holds the feed of a finish, in words: which turns and strokes cost nothing, and the
+/// share of time that the others cost.
+pub(super) fn told(pace: &Pace, feed: f64, machine: &Machine, shown: Shown) -> String {
+    let FreeTurn { angle, side } = free_turn(feed, &Limits::from(machine));
+    format!(
+        "this machine keeps the feed of {} through turns of up to {:.1} degrees between strokes of {} or more: its acceleration, and the {} by which it may round a corner, allow no more; sharper turns and shorter strokes take {:.0} % of these passes' time",
+        feed_shown(feed, shown.unit),
+        angle.to_degrees(),
+        shown.measured(side),
+        shown.measured(machine.corner_tolerance.0),
+        100.0 * pace.lost()
+    )
 }
 
 #[cfg(test)]
