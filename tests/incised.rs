@@ -139,6 +139,35 @@ fn an_inner_corner_bends_the_axis_to_a_parabola() {
 }
 
 #[test]
+fn outside_the_outline_nothing_is_followed() {
+    // Three feet all but level: the circle that touches all three from below has a radius of
+    // 100² / (2 * 0.00001) mm, half a million metres.
+    let foot = 1e-5;
+    let corners = [
+        (0.0, 0.0),
+        (10.0, 0.0),
+        (10.0, 20.0),
+        (100.0, 20.0),
+        (100.0, foot),
+        (110.0, foot),
+        (110.0, 20.0),
+        (200.0, 20.0),
+        (200.0, 0.0),
+        (210.0, 0.0),
+        (210.0, 30.0),
+        (0.0, 30.0),
+    ];
+    let comb = Contour::polygon(&corners.map(|(x, y)| point(x, y)));
+    let axis = medial_axis(&region(comb)).unwrap();
+    let points = axis.iter().flat_map(|branch| &branch.points);
+    for (p, _) in points {
+        // The axis is sought on a grid of 0.00001 mm.
+        let inside = (-1e-4..210.0001).contains(&p.x) && (-1e-4..30.0001).contains(&p.y);
+        assert!(inside, "{p:?}");
+    }
+}
+
+#[test]
 fn depth_is_half_the_width_over_the_tangent() {
     // w / tan(g/2) at half width w: 2 mm at 60 degrees 3.4641, at 90 degrees 2 (closed form).
     let stroke = region(Contour::rectangle(point(0.0, 0.0), point(30.0, 4.0)));

@@ -80,6 +80,12 @@ pub fn medial_axis(region: &Region) -> Result<Vec<Branch>, AxisError> {
     let pieces = Pieces::of(region)?;
     let diagram = diagram(&pieces)?;
     let bad = |e: boostvoronoi::BvError| AxisError::Diagram(e.to_string());
+    let (low, high) = region.outer().bounds().unwrap_or_default();
+    let grown = 1.0 / SCALE;
+    let near = |p: Point| {
+        (low.x - grown..=high.x + grown).contains(&p.x)
+            && (low.y - grown..=high.y + grown).contains(&p.y)
+    };
     let mut arms: Vec<(usize, usize, Vec<Point>)> = Vec::new();
     for edge in diagram.edges() {
         let twin = edge.twin().map_err(bad)?;
@@ -99,6 +105,11 @@ pub fn medial_axis(region: &Region) -> Result<Vec<Branch>, AxisError> {
             Ok(pieces.place(vertex.x(), vertex.y()))
         };
         let (a, b) = (place(from)?, place(to)?);
+        // Outside, two pieces that are all but parallel have their axis meet another anywhere, up
+        // to as far as numbers go; inside, no axis leaves the box.
+        if !near(a) || !near(b) {
+            continue;
+        }
         let points = pieces.course(&diagram, edge, a, b).map_err(bad)?;
         let middle = match points.len() {
             2 => (a + b) * 0.5,
