@@ -50,6 +50,22 @@ fn wrong_values_are_answered_with_key_range_and_way_out() {
             "repeat = { along = \"line\", count = 0, step = [1, 1] }",
             ["count", "at least 1"],
         ),
+        (
+            "whorls   = 2",
+            "repeat = { along = \"line\", count = 3, step = [0, 0] }",
+            ["part[1].carving[2].repeat.step", "other than 0"],
+        ),
+        (
+            "whorls   = 2",
+            "repeat = { along = \"curve\", count = 3, through = [[1, 1], [1, 1], [2, 3]] }",
+            ["part[1].carving[2].repeat.through", "points that differ"],
+        ),
+        (
+            "[[part.carving]]",
+            "[[part.carving]]\ncarve = \"cushion\"\nfile = \"a.svg\"\ndepth = 1\nover = 0\n[[part.carving]]",
+            ["part[1].carving[1].over", "more than zero"],
+        ),
+        ("width  = \"8\"", "width = \"8\"\ngrid = 0.00001", ["part[1].grid", "0.01 mm"]),
         ("width  = \"8\"", "width = \"8\"\ngrid = 9", ["part[1].grid", "(0.01 mm) to"]),
     ];
     for (good, bad, said) in cases {
@@ -79,6 +95,75 @@ fn a_file_that_is_not_there_is_named_at_its_key() {
     let wrong = panel.relief(Path::new("no-such-folder")).unwrap_err();
     assert_eq!(wrong[0].key.as_deref(), Some("part[1].carving[3].file"));
     assert!(wrong[0].message.contains("lion.stl"), "{}", wrong[0].message);
+}
+
+/// What is said of one more carving, with these files beside the job.
+fn said_of(carving: &str, files: &[(&str, &str)]) -> String {
+    let folder = tempfile::TempDir::new().unwrap();
+    for (name, text) in files {
+        std::fs::write(folder.path().join(name), text).unwrap();
+    }
+    let (_, panel) = panel(&format!("{CARVED}\n[[part.carving]]\n{carving}\n"));
+    let wrong = panel.carved(folder.path()).unwrap_err();
+    wrong.iter().map(|d| format!("{d}\n")).collect()
+}
+
+#[test]
+fn broken_files_and_empty_places_are_answered_with_key_and_way_out() {
+    let triangle = |a: &str, b: &str, c: &str| {
+        let corners = [a, b, c].map(|p| format!("vertex {p}\n")).concat();
+        format!("solid x\nfacet normal 0 0 1\nouter loop\n{corners}endloop\nendfacet\nendsolid x\n")
+    };
+    let mesh = "carve = \"mesh\"\nfile = \"a.stl\"\nfit = [2, 2]";
+    let good = triangle("0 0 0", "10 0 2", "0 10 1");
+    let cases = [
+        (
+            mesh.to_string(),
+            vec![("a.stl", triangle("0 0 0", "0 NaN 1", "0 1 1"))],
+            ["carving[3].file", "line 5: `NaN`", "mend the mesh"],
+        ),
+        (
+            mesh.to_string(),
+            vec![("a.stl", triangle("1 1 1", "1 1 1", "1 1 1"))],
+            ["carving[3].file", "in one place", "save it again"],
+        ),
+        (
+            format!("{mesh}\ncrop = [0.5, 0, 0.5, 0]"),
+            vec![("a.stl", good.clone())],
+            ["carving[3].crop", "nothing is left", "less than 1"],
+        ),
+        (
+            format!("{mesh}\nat = [40, 4]"),
+            vec![("a.stl", good)],
+            ["carving[3].at", "off the panel", "give a place on the panel"],
+        ),
+        (
+            "carve = \"lettering\"\ntext = \"A\"\nheight = 1\ndepth = 0.1\nfont = \"a.ttf\""
+                .to_string(),
+            vec![("a.ttf", "no font".to_string())],
+            ["carving[3].font", "no font that can be read", "leave `font` out"],
+        ),
+    ];
+    for (carving, files, words) in cases {
+        let files: Vec<(&str, &str)> = files.iter().map(|(n, t)| (*n, t.as_str())).collect();
+        let said = said_of(&carving, &files);
+        for word in words {
+            assert!(said.contains(word), "{carving}: {said}");
+        }
+    }
+}
+
+#[test]
+fn repeats_that_fall_off_the_panel_are_told() {
+    let repeat = "repeat = { along = \"line\", count = 4, step = [10, 0] }";
+    let (_, panel) = panel(&CARVED.replace("pair     = true", "").replace("whorls   = 2", repeat));
+    let carved = panel.carved(Path::new("")).unwrap();
+    // At 3 3/8, 13 3/8 and 23 3/8 in they stand on 30 in of wood; at 33 3/8 in one does not.
+    let words: Vec<_> = carved.warnings.iter().map(|w| w.message.as_str()).collect();
+    assert_eq!(
+        words,
+        ["1 of 4 repeats of `part[1].carving[2]` lie off the panel and are not carved"]
+    );
 }
 
 #[test]

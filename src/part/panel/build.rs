@@ -2,6 +2,7 @@
 
 use super::drawing::read_drawing;
 use super::incised::{Incision, incision};
+use super::place::PlaceShape;
 use super::{CarveShape, MeshShape, Panel, PictureShape};
 use crate::diagnostic::{Diagnostic, Failure};
 use crate::files::read_bytes;
@@ -91,12 +92,19 @@ impl Panel {
                 Err(wrong) => Err(wrong),
             };
             match made {
-                Ok(carving) => carvings.push(Placed {
-                    carving,
-                    frames: shape.place.frames(size),
-                    deep: 1.0,
-                    meeting: shape.place.meeting(),
-                }),
+                Ok(carving) => {
+                    let frames = shape.place.frames(size);
+                    match off_board(&carving, &frames, size) {
+                        0 => {}
+                        off if off == frames.len() => found.push(nowhere(key, &shape.place)),
+                        off => warnings.push(Diagnostic::warning(format!(
+                            "{off} of {} repeats of `{key}` lie off the panel and are not carved",
+                            frames.len()
+                        ))),
+                    }
+                    let meeting = shape.place.meeting();
+                    carvings.push(Placed { carving, frames, deep: 1.0, meeting });
+                }
                 Err((name, one)) => found.push(one.key(format!("{key}.{name}"))),
             }
         }
@@ -114,6 +122,24 @@ impl Panel {
     pub fn relief(&self, folder: &Path) -> Result<Relief, Vec<Diagnostic>> {
         Ok(self.carved(folder)?.designed())
     }
+}
+
+/// How many of a carving's frames put it beside the board.
+fn off_board(carving: &Carving, frames: &[Frame], size: Point) -> usize {
+    let Some((low, high)) = carving.bounds() else { return 0 };
+    let off = |frame: &&Frame| {
+        let (low, high) = frame.bounds(low, high);
+        low.x >= size.x || low.y >= size.y || high.x <= 0.0 || high.y <= 0.0
+    };
+    frames.iter().filter(off).count()
+}
+
+/// A carving of which nothing lies on the board.
+fn nowhere(key: &str, place: &PlaceShape) -> Diagnostic {
+    let at = place.at.is_some();
+    Diagnostic::error("the carving lies off the panel: nothing of it would be carved")
+        .key(if at { format!("{key}.at") } else { format!("{key}.repeat") })
+        .help("give a place on the panel, from its lower left corner")
 }
 
 type Wrong = (&'static str, Diagnostic);
@@ -215,7 +241,10 @@ fn mesh(s: &MeshShape, folder: &Path, cell: f64) -> Result<Carving, Wrong> {
         floor: s.floor,
         cell,
     };
-    let grid = mesh_field(&s.file, &mesh, &how).map_err(|d| ("file", d))?;
+    let grid = mesh_field(&s.file, &mesh, &how).map_err(|d| match d.key.as_deref() {
+        Some("crop") => ("crop", d),
+        _ => ("file", d),
+    })?;
     Ok(Carving::Grid(Arc::new(grid)))
 }
 

@@ -415,7 +415,10 @@ impl CarveShape {
                 }
             }
             CarveShape::Cushion(s) => {
-                lengths(c, &[("depth", s.depth), ("over", s.over)]);
+                lengths(c, &[("depth", s.depth)]);
+                if !(s.over.0 > 0.0 && s.over.0.is_finite()) {
+                    c.push("over", "it must rise over some distance".to_string(), "more than zero");
+                }
                 if let Some(drawing) = s.drawing() {
                     drawing.check(c);
                     if !s.corners.is_empty() {

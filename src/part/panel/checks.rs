@@ -27,8 +27,9 @@ impl<'a> Checks<'a> {
     /// A length from `low` to `high`, mm.
     pub(super) fn within(&mut self, name: &str, value: f64, low: f64, high: f64) {
         if !(low..=high).contains(&value) {
-            let (low, high) = (self.shown.both(low), self.shown.both(high));
-            let message = format!("{} is no {name} that can be worked", self.shown.one(value));
+            // A fine grid is a hundredth: whole 32nds of an inch would call it nothing.
+            let (low, high) = (self.shown.measured(low), self.shown.measured(high));
+            let message = format!("{} is no {name} that can be worked", self.shown.measured(value));
             self.push(name, message, &format!("from {low} to {high}"));
         }
     }

@@ -186,7 +186,8 @@ fn letters(s: &LetteringShape, folder: &Path) -> Result<Vec<Contour>, Wrong> {
         None => None,
     };
     let font = file.as_ref().map(|(name, bytes)| (*name, bytes.as_slice()));
-    let lettering = lettering(&s.text, s.height.0, s.spacing.0, font).map_err(|d| ("text", d))?;
+    let lettering = lettering(&s.text, s.height.0, s.spacing.0, font)
+        .map_err(|d| if d.key.as_deref() == Some("font") { ("font", d) } else { ("text", d) })?;
     Ok(lettering.outlines)
 }
 

@@ -91,6 +91,25 @@ impl PlaceShape {
                 "leave one out",
             );
         }
+        match &self.repeat {
+            Some(RepeatShape::Line { count: 2.., step }) if place(*step).length() <= 0.0 => {
+                checks.push(
+                    "repeat.step",
+                    "repeats with no step between them stand in one place".to_string(),
+                    "a step other than 0 along x or y, or no `repeat`",
+                );
+            }
+            Some(RepeatShape::Curve { through, .. })
+                if through.windows(2).any(|w| place(w[0]).distance(place(w[1])) <= 0.0) =>
+            {
+                checks.push(
+                    "repeat.through",
+                    "the curve passes through one point twice in a row".to_string(),
+                    "points that differ from one to the next",
+                );
+            }
+            _ => {}
+        }
         let (count, least, enough) = match &self.repeat {
             None => return,
             Some(RepeatShape::Line { count, .. } | RepeatShape::Circle { count, .. }) => {

@@ -34,7 +34,8 @@ pub fn lettering(
     let (name, bytes) = font.unwrap_or(("DejaVu Serif", dejavu::serif::regular()));
     let face = Face::parse(bytes, 0).map_err(|e| {
         Diagnostic::error(format!("{name}: is no font that can be read: {e}"))
-            .help("give a TrueType or OpenType file")
+            .key("font")
+            .help("give a TrueType or OpenType file, or leave `font` out for DejaVu Serif")
     })?;
     let count = text.chars().count();
     if count == 0 || count > MOST {
@@ -46,7 +47,7 @@ pub fn lettering(
     let mut pen = Pen { scale: height / capitals, ..Pen::default() };
     for letter in text.chars() {
         let glyph = face.glyph_index(letter).ok_or_else(|| {
-            Diagnostic::error(format!("{name}: the font has no letter `{letter}`"))
+            Diagnostic::error(format!("{name}: the font has no letter `{}`", letter.escape_debug()))
                 .help("leave it out, or name another font")
         })?;
         pen.glyph(&face, glyph, spacing);

@@ -49,13 +49,15 @@ pub fn read_mesh(name: &str, bytes: &[u8]) -> Result<Triangles, Diagnostic> {
         read_stl(name, bytes)?
     };
     if all.is_empty() {
-        return Err(Diagnostic::error(format!("{name}: the mesh has no triangles")));
+        return Err(Diagnostic::error(format!("{name}: the mesh has no triangles"))
+            .help("save it again as a mesh of triangles, STL or OBJ"));
     }
     if let Some(i) = all.iter().position(|t| t.iter().any(|p| !finite(p))) {
         return Err(Diagnostic::error(format!(
             "{name}: triangle {} has a corner that is no finite point",
             i + 1
-        )));
+        ))
+        .help(REPAIR));
     }
     let watertight = watertight(&all);
     Ok(Triangles { all, watertight })
@@ -65,11 +67,31 @@ fn finite(p: &Point3) -> bool {
     [p.x, p.y, p.z].iter().all(|v| v.is_finite())
 }
 
+/// What to do about corners that are nowhere.
+const REPAIR: &str =
+    "every corner is three finite numbers: mend the mesh where it was made, and save it again";
+
+/// The first number of a text STL's corners that is not finite, with its line.
+fn endless(bytes: &[u8]) -> Option<(usize, &str)> {
+    let text = std::str::from_utf8(bytes).ok()?;
+    text.lines().enumerate().find_map(|(k, line)| {
+        let numbers = line.trim_start().strip_prefix("vertex")?.split_whitespace();
+        let mut endless = numbers.filter(|n| n.parse::<f32>().is_ok_and(|v| !v.is_finite()));
+        endless.next().map(|number| (k + 1, number))
+    })
+}
+
 fn read_stl(name: &str, bytes: &[u8]) -> Result<Vec<[Point3; 3]>, Diagnostic> {
     let wrong = |e: std::io::Error| {
         Diagnostic::error(format!("{name}: is no STL that can be read: {e}"))
             .help("a binary file may be cut short: save it again")
     };
+    if let Some((line, number)) = endless(bytes) {
+        return Err(Diagnostic::error(format!(
+            "{name}: line {line}: `{number}` is no place for a corner"
+        ))
+        .help(REPAIR));
+    }
     let mut cursor = Cursor::new(bytes);
     let reader = stl_io::create_stl_reader(&mut cursor).map_err(wrong)?;
     let corner = |v: &stl_io::Vertex| {
@@ -106,7 +128,8 @@ fn read_obj(name: &str, bytes: &[u8]) -> Result<Vec<[Point3; 3]>, Diagnostic> {
                 _ => {
                     return Err(Diagnostic::error(format!(
                         "{name}: a face names a corner that is not there"
-                    )));
+                    ))
+                    .help("faces must name corners that stand before them in the file"));
                 }
             }
         }
@@ -170,13 +193,24 @@ pub fn mesh_field(name: &str, mesh: &Triangles, how: &MeshUse) -> Result<Grid, D
     let size = bounds.size();
     let kept = [1.0 - how.crop[0] - how.crop[2], 1.0 - how.crop[1] - how.crop[3]];
     let wide = [size.x * kept[0], size.y * kept[1]];
+    if !(kept[0] > 0.0 && kept[1] > 0.0) {
+        return Err(Diagnostic::error(format!(
+            "{name}: nothing is left of the mesh after the crop"
+        ))
+        .key("crop")
+        .help("left and right together less than 1, and so front and back"));
+    }
+    if size.x.max(size.y).max(size.z) <= 0.0 {
+        return Err(Diagnostic::error(format!("{name}: all corners of the mesh lie in one place"))
+            .help("save it again with its sizes: it has none in any direction"));
+    }
     if !(wide[0] > 0.0 && wide[1] > 0.0) {
         return Err(Diagnostic::error(format!(
             "{name}: seen from above, the mesh is {:.3} by {:.3} of its units: nothing to carve",
             wide[0].max(0.0),
             wide[1].max(0.0)
         ))
-        .help("give another `up` axis, or crop less"));
+        .help("give another `up` axis"));
     }
     let scale = how.fit.map_or(how.unit, |fit| (fit[0] / wide[0]).min(fit[1] / wide[1]));
     let tall = match how.depth {
