@@ -245,6 +245,26 @@ fn short_rises_of_a_carving_are_no_tabs_where_its_outline_has_some() {
 }
 
 #[test]
+fn rows_on_a_level_field_that_climb_its_walls_are_cutting() {
+    // Six rows to and fro on a field 2 mm deep, joined on the field; each climbs a wall at its
+    // ends and goes down again: 2 mm of way of 64 for each.
+    let rows: String = (0..6)
+        .map(|k| {
+            let (y, next) = (5 + 2 * k, 7 + 2 * k);
+            format!("Y{y}\nX69 Z-2\nX70 Z0.5\nX69 Z-2\nX7\nX6 Z0.5\nX7 Z-2\nY{next}\n")
+        })
+        .collect();
+    let text = format!(
+        "G21 G17 G90\nT1 M6\nM3 S18000\nG0 Z5\nX7 Y5\nG1 Z-2 F300\nF1200\n{rows}G0 Z10\nM5\nM2\n"
+    );
+    let (events, problems) = interpret_all(&text, &Options::default());
+    assert!(problems.is_empty(), "{problems:?}");
+    let traced = trace(&events, sample::stock(point3(0.0, 0.0, -6.0), point3(80.0, 40.0, 0.0)));
+    let entries = traced.strokes.iter().filter(|s| s.role == Role::Entry).count();
+    assert_eq!(entries, 1, "only the plunge at the start enters");
+}
+
+#[test]
 fn pictures_of_impossible_sizes_are_refused() {
     let svg = preview(&sample::small_job().input());
     assert!(png(&svg, 0).unwrap_err().message.contains("0 pixels"));

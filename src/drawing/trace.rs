@@ -71,6 +71,8 @@ const LEAST_LOOP: f64 = 5.0;
 pub(crate) const FARTHEST: f64 = 1e7;
 /// Leads are no longer than this share of the loop that they join.
 const LONGEST_LEAD: f64 = 0.25;
+/// An outline goes down by a ramp or a few; what slopes up as often as this is carved.
+const OFTEN: usize = 4;
 /// How far above the stock's underside the deepest level may lie for rises to be holding tabs, mm.
 const ONION_SKIN: f64 = 1.5;
 
@@ -181,8 +183,16 @@ fn plain_role(stroke: &Stroke, top: f64) -> Role {
     }
 }
 
-/// Whether most of the way goes both up and down: a carved surface, not a stack of passes.
+/// Whether the way goes both up and down, for much of it or time and again: a carved surface,
+/// not a stack of passes.
 fn is_relief(run: &[Stroke], roles: &[Role]) -> bool {
+    let often = |test: fn(&Stroke) -> bool| {
+        let own = run.iter().zip(roles).filter(|(s, r)| **r == Role::Entry && test(s));
+        own.filter(|(s, _)| flat_length(s) > 0.0).count() >= OFTEN
+    };
+    if often(sinks) && often(rises) {
+        return true;
+    }
     let sloped = |test: fn(&Stroke) -> bool| -> f64 {
         let own = run.iter().zip(roles).filter(|(s, r)| **r == Role::Entry && test(s));
         own.map(|(s, _)| flat_length(s)).sum()
