@@ -179,3 +179,17 @@ fn a_panels_program_alone_shows_them_too_and_its_page_holds_them() {
     assert!(!page(&[], "alone").contains("id=\"relief\""));
     assert!(!folder.path().join("alone/board-relief.svg").exists());
 }
+
+#[test]
+fn many_carvings_of_one_cutter_share_a_line() {
+    let more = "[[part.carving]]\ncarve = \"lettering\"\ntext = \"I\"\nat = [15, 50]\nheight = 10\ndepth = 0.5\n";
+    let (_, done) = run(&format!("{JOB}\n{more}"), &["cut", "job.toml"]);
+    let told = String::from_utf8(done.stdout).unwrap();
+    assert_eq!(done.status.code(), Some(0), "{}", String::from_utf8_lossy(&done.stderr));
+    // Lettering, lines, a leaf and the I by the 60-degree V; the I goes 0.5 mm deep, the leaf 3.
+    let line = told.lines().find(|l| l.contains("carvings incised")).unwrap();
+    assert!(line.contains("4 carvings incised, each in one level at most"), "{line}");
+    assert!(line.contains("between 0.5 mm and "), "{line}");
+    // The other cutter's fret has its own line, the only one left.
+    assert_eq!(told.matches("on the middle of each stroke").count(), 1, "{told}");
+}

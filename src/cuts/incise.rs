@@ -6,7 +6,7 @@
 
 use super::levels::levels;
 use super::relief::pen::Pen;
-use super::relief::{ReliefPlan, Tooling};
+use super::relief::{Count, ReliefPlan, Tooling};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::medial_axis::{Branch, medial_axis};
 use crate::geometry::{Contour, Point, Point3, Region};
@@ -133,15 +133,8 @@ impl Incise<'_> {
             level_passes(&mut pen, &passes, level, above);
             above = level;
         }
-        let remarks = vec![format!(
-            "incised {} down to {} on the middle of each stroke",
-            match all.len() {
-                1 => "in one level".to_string(),
-                many => format!("in {many} levels"),
-            },
-            length(top - lowest)
-        )];
-        Ok(ReliefPlan { toolpath: pen.toolpath, count: pen.count, remarks })
+        let count = Count { levels: all.len(), deepest: top - lowest, ..pen.count };
+        Ok(ReliefPlan { toolpath: pen.toolpath, count, remarks: Vec::new() })
     }
 
     /// What a flat cutter has to clear; `None` where the V reaches everything.

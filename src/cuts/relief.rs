@@ -79,6 +79,10 @@ pub struct Count {
     pub sharpest: f64,
     /// How long the strokes of a finish take; zero for other cuts.
     pub pace: Pace,
+    /// In how many levels incised work is cut; zero for other cuts.
+    pub levels: usize,
+    /// How far incised work goes below its ground, millimetres; zero for other cuts.
+    pub deepest: f64,
 }
 
 /// The end of a cutter of the table.

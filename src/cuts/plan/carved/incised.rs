@@ -5,10 +5,12 @@ use super::{Ground, Tool};
 use crate::cuts::incise::Incise;
 use crate::cuts::plan::Operation;
 use crate::cuts::plan::bench::Bench;
+use crate::cuts::relief::Count;
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Contour, Point, Region, point};
 use crate::part::{InciseShape, Incision, Panel, Strokes};
 use crate::relief::CushionMap;
+use crate::units::Shown;
 
 /// The V's angle may be off by this much, radians: a hundredth of a degree.
 const ALIKE: f64 = 2e-4;
@@ -56,11 +58,13 @@ pub(super) fn plan(
     let (mut clearing, mut cuts) = (Vec::new(), Vec::new());
     let mut found = Vec::new();
     for (tool, shape, table) in &tools {
+        let mut counts = Vec::new();
         for one in all.iter().filter(|one| fits(tool, one)) {
             match Cut::of(bench, one, ground).and_then(|cut| cut.plan(tool, shape, table)) {
-                Ok(Planned { flat, v, remarks, cautions }) => {
+                Ok(Planned { flat, v, count, remarks, cautions }) => {
                     clearing.extend(flat);
                     cuts.push(v);
+                    counts.push(count);
                     out.remarks.extend(remarks);
                     out.cautions.extend(cautions);
                     out.cut.push(CushionMap::new(one.cushion()));
@@ -68,6 +72,7 @@ pub(super) fn plan(
                 Err(mut some) => found.append(&mut some),
             }
         }
+        out.remarks.extend(told(&counts, bench.job.shown));
     }
     for one in all.iter().filter(|one| !tools.iter().any(|(tool, ..)| fits(tool, one))) {
         let named: Vec<String> = tools.iter().map(|(tool, ..)| tool.cutter.title()).collect();
@@ -84,6 +89,34 @@ pub(super) fn plan(
     clearing.sort_by_key(|operation: &Operation| operation.cutter.number);
     out.operations = clearing.into_iter().chain(cuts).collect();
     if found.is_empty() { Ok(out) } else { Err(found) }
+}
+
+/// More carvings than this of one cutter share a line of the sheet.
+const EACH: usize = 3;
+
+/// How deep the carvings of one cutter go, in words.
+fn told(counts: &[Count], shown: Shown) -> Vec<String> {
+    let length = |mm| shown.measured(mm);
+    let levels = |n: usize| match n {
+        1 => "in one level".to_string(),
+        many => format!("in {many} levels"),
+    };
+    if counts.len() <= EACH {
+        let one = |count: &Count| {
+            let (levels, deepest) = (levels(count.levels), length(count.deepest));
+            format!("incised {levels} down to {deepest} on the middle of each stroke")
+        };
+        return counts.iter().map(one).collect();
+    }
+    let depths = || counts.iter().map(|c| c.deepest);
+    let (least, most) = (depths().fold(f64::INFINITY, f64::min), depths().fold(0.0, f64::max));
+    let levels = levels(counts.iter().map(|c| c.levels).max().unwrap_or(0));
+    vec![format!(
+        "{} carvings incised, each {levels} at most, on the middle of their strokes down to between {} and {}",
+        counts.len(),
+        length(least),
+        length(most)
+    )]
 }
 
 fn fits(tool: &Tool<'_>, one: &Incision) -> bool {
@@ -105,6 +138,7 @@ struct Cut<'a> {
 struct Planned {
     flat: Option<Operation>,
     v: Operation,
+    count: Count,
     remarks: Vec<String>,
     cautions: Vec<String>,
 }
@@ -162,6 +196,7 @@ impl<'a> Cut<'a> {
             None => vec![d.key(self.one.key.clone())],
         };
         let plan = incise.plan(&tool.tooling()).map_err(wrong)?;
+        let count = plan.count;
         let (v, mut remarks) = tool.operation(plan);
         let (mut flat, mut cautions) = (None, Vec::new());
         if let Some(clearing) = incise.clearing(&tool.tooling()).map_err(wrong)? {
@@ -181,7 +216,7 @@ impl<'a> Cut<'a> {
                 )),
             }
         }
-        Ok(Planned { flat, v, remarks, cautions })
+        Ok(Planned { flat, v, count, remarks, cautions })
     }
 }
 
