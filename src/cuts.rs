@@ -20,7 +20,7 @@ mod tabs;
 mod track;
 
 pub use outline::{OutlinePlan, OutlineSpec};
-pub use plan::{PartPlan, SectionCut, SectionPasses, Surface, plan, plan_watched};
+pub use plan::{PartPlan, SectionCut, SectionPasses, Surface, plan, plan_to_judge, plan_watched};
 pub use pocket::PocketFigures;
 pub use profile::Profile;
 pub use tabs::Tab;

@@ -238,3 +238,35 @@ fn an_interrupt_leaves_no_file() {
         assert_eq!(names, ["job.toml"], "after {after} ms");
     }
 }
+
+#[test]
+fn a_plan_to_judge_by_differs_from_one_to_cut_by_in_its_moves_alone() {
+    let shop = ovolo::shop::Shop::built_in().unwrap();
+    // The second panel lies flat under a rough cutter that has nothing to take.
+    for (rough, cutters) in [
+        ("{ cutter = 1, allowance = 1 }", vec![1, 4, 2]),
+        ("{ cutter = 1, allowance = 9 }", vec![4, 2]),
+    ] {
+        let text = format!(
+            "title = \"Stair-hall overdoor: boss\"\nunits = \"mm\"\nspecies = \"yellow-poplar\"\n\
+             [stock]\nlength = 120\nwidth = 120\nthickness = 20\n[hold]\nbed = \"vacuum\"\n\
+             [[part]]\nkind = \"panel\"\nname = \"boss\"\nlength = 80\nwidth = 80\ngrid = 0.5\n\
+             rough = {rough}\nfinish = {{ cutter = 4, scallop = 0.1 }}\n\
+             [part.outline]\ncutter = 2\n\
+             [[part.carving]]\ncarve = \"rosette\"\nat = [40, 40]\ndiameter = 60\npetals = 6\ndepth = 5\n"
+        );
+        let job = ovolo::job::Job::read("boss.toml", &text).unwrap();
+        let whole = ovolo::cuts::plan(&job, &shop).unwrap().remove(0);
+        let judged = ovolo::cuts::plan_to_judge(&job, &shop).unwrap().remove(0);
+        assert!(judged.toolpath.steps.is_empty() && !whole.toolpath.steps.is_empty());
+        let numbers: Vec<u32> = judged.cutters.iter().map(|(c, _)| c.number).collect();
+        assert_eq!(numbers, cutters);
+        assert_eq!(judged.cutters, whole.cutters);
+        assert_eq!((judged.stock, &judged.outline), (whole.stock, &whole.outline));
+        let (own, wanted) = (judged.surface.unwrap().heights(), whole.surface.unwrap().heights());
+        for k in 0..6400 {
+            let p = ovolo::geometry::point(20.5 + f64::from(k % 80), 20.5 + f64::from(k / 80));
+            assert_eq!(own(p), wanted(p));
+        }
+    }
+}

@@ -172,7 +172,7 @@ impl Known {
 
 /// The part of a job that a program is for: by name, or the only one.
 fn choose(job: &Job, shop: &Shop, part: Option<&str>, program: &Path) -> Result<PartPlan, Failure> {
-    let plans = cuts::plan(job, shop)?;
+    let plans = cuts::plan_to_judge(job, shop)?;
     let stem = program.file_stem().map(|s| s.to_string_lossy().to_string()).unwrap_or_default();
     let names: Vec<String> = plans.iter().map(|p| p.part.name.clone()).collect();
     let only = plans.len() == 1 && part.is_none();

@@ -113,6 +113,22 @@ pub fn plan(job: &Job, shop: &Shop) -> Result<Vec<PartPlan>, Failure> {
 /// # Errors
 /// As [`plan`].
 pub fn plan_watched(job: &Job, shop: &Shop, watch: Watch<'_>) -> Result<Vec<PartPlan>, Failure> {
+    plan_all(job, shop, (true, watch))
+}
+
+/// As [`plan`], but only for judging a text that was written before or elsewhere: board, cutters,
+/// tabs and the wanted surface are the same, `toolpath` is empty, and the remarks on a carved
+/// face's passes are left out. Planning those can take longer than the check itself.
+///
+/// # Errors
+/// As [`plan`], but for a carved face's passes that would strike what is in the way: the text's
+/// own are judged.
+pub fn plan_to_judge(job: &Job, shop: &Shop) -> Result<Vec<PartPlan>, Failure> {
+    plan_all(job, shop, (false, Watch::NOBODY))
+}
+
+/// Plans with or without the moves.
+fn plan_all(job: &Job, shop: &Shop, how: (bool, Watch<'_>)) -> Result<Vec<PartPlan>, Failure> {
     if job.parts.is_empty() {
         let message = "there is nothing to cut: the header's cap has no stock";
         return Err(job
@@ -139,7 +155,7 @@ pub fn plan_watched(job: &Job, shop: &Shop, watch: Watch<'_>) -> Result<Vec<Part
     let mut plans = Vec::new();
     let mut refused = Vec::new();
     for (part, material) in job.parts.iter().zip(&materials) {
-        match plan_part(job, shop, material, part, watch) {
+        match plan_part(job, shop, material, part, how) {
             Ok(mut some) => plans.append(&mut some),
             Err(some) => refused.extend(some.into_iter().map(|d| unasked(job, part, d))),
         }
@@ -180,9 +196,9 @@ fn plan_part(
     shop: &Shop,
     material: &Material,
     part: &Part,
-    watch: Watch<'_>,
+    how: (bool, Watch<'_>),
 ) -> Result<Vec<PartPlan>, Vec<Diagnostic>> {
-    let bench = Bench::new(job, shop, material, part, watch);
+    let bench = Bench::new(job, shop, material, part, how);
     let works = match &part.shape {
         Shape::Cap(cap) => board::plan(&bench, &cap.contour())?,
         Shape::Board(own) => board::plan(&bench, &own.contour())?,
@@ -211,9 +227,11 @@ fn finished(bench: &Bench<'_>, work: Work, several: bool) -> PartPlan {
             cutters.push((operation.cutter.clone(), operation.data.clone()));
         }
     }
-    let mut toolpath = with_machine(bench.shop, work.operations);
-    let mut remarks = work.remarks;
-    remarks.extend(ways::lower(bench, &cutters, &mut toolpath));
+    let (mut toolpath, mut remarks) = (Toolpath::default(), work.remarks);
+    if bench.paths {
+        toolpath = with_machine(bench.shop, work.operations);
+        remarks.extend(ways::lower(bench, &cutters, &mut toolpath));
+    }
     PartPlan {
         part: bench.part.clone(),
         setup: work.setup,

@@ -35,6 +35,8 @@ pub(in crate::cuts) struct Bench<'a> {
     pub keepouts: Vec<(String, Box3)>,
     /// Height for travelling freely.
     pub travel_height: f64,
+    /// Whether the moves over a carved face are wanted, and not only what they should leave.
+    pub paths: bool,
     /// Who is told how far the plan has come.
     pub watch: Watch<'a>,
 }
@@ -45,7 +47,7 @@ impl<'a> Bench<'a> {
         shop: &'a Shop,
         material: &'a Material,
         part: &'a Part,
-        watch: Watch<'a>,
+        (paths, watch): (bool, Watch<'a>),
     ) -> Bench<'a> {
         let zero = part.placing.zero_in_stock();
         let stock = part.placing.stock_box();
@@ -56,7 +58,19 @@ impl<'a> Bench<'a> {
             .iter()
             .map(|(_, b)| b.max.z + OVER_CLAMPS)
             .fold(stock.max.z + shop.machine.safe_height.0, f64::max);
-        Bench { job, shop, material, part, zero, stock, clamps, keepouts, travel_height, watch }
+        Bench {
+            job,
+            shop,
+            material,
+            part,
+            zero,
+            stock,
+            clamps,
+            keepouts,
+            travel_height,
+            paths,
+            watch,
+        }
     }
 
     /// The part's lower left corner.

@@ -83,34 +83,40 @@ fn modelled(
     top: &mut Work,
 ) -> Result<(Vec<Operation>, Option<HeightField>), Vec<Diagnostic>> {
     let mut operations = Vec::new();
-    let mut take = |made: (Operation, Vec<String>), top: &mut Work| {
-        // Where all is at the board's face there is nothing to do.
-        if !made.0.toolpath.steps.is_empty() {
-            operations.push(made.0);
-            top.remarks.extend(made.1);
+    let mut take = |made: Option<(Operation, Vec<String>)>, top: &mut Work| {
+        if let Some((operation, remarks)) = made {
+            operations.push(operation);
+            top.remarks.extend(remarks);
         }
     };
     let mut stands = None;
     if let Some(rough) = &panel.rough {
         let cut = Rough { allowance: rough.allowance.0 };
         let tool = Tool::new(bench, rough.cutter, "rough")?;
-        take(tool.cut(field, |spec| cut.plan(spec))?, top);
-        stands = Some(cut.left(&tool.spec(seen)).map_err(|d| tool.wrong(d))?);
+        take(tool.cut(field, |spec| cut.plan(spec), |spec| cut.takes(spec))?, top);
+        if bench.paths {
+            stands = Some(cut.left(&tool.spec(seen)).map_err(|d| tool.wrong(d))?);
+        }
     }
     let Some(finish) = &panel.finish else { return Ok((operations, None)) };
     let stands = match stands {
-        Some(stands) => stands,
-        None => whole(bench, seen)?,
+        None if bench.paths => Some(whole(bench, seen)?),
+        stands => stands,
     };
     let course = match finish.along {
         CourseShape::Lines => Course::Lines(finish.angle.0),
         CourseShape::Border => Course::Border,
         CourseShape::Spiral => Course::Spiral,
     };
-    let cut =
-        Finish { course, scallop: finish.scallop.0, arcs: true, stands: Some(&stands), rest: None };
+    let cut = Finish {
+        course,
+        scallop: finish.scallop.0,
+        arcs: true,
+        stands: stands.as_ref(),
+        rest: None,
+    };
     let tool = Tool::new(bench, finish.cutter, "finish")?;
-    take(tool.cut(field, |spec| cut.plan(spec))?, top);
+    take(tool.cut(field, |spec| cut.plan(spec), |spec| cut.takes(spec))?, top);
     let mut reached = tool.left(seen)?;
     let mut finest = &tool;
     let finer;
@@ -120,7 +126,7 @@ fn modelled(
         let course = Course::Lines(detail.angle.0);
         let cut =
             Finish { course, scallop: detail.scallop.0, arcs: true, stands: Some(&reached), rest };
-        take(finer.cut(field, |spec| cut.plan(spec))?, top);
+        take(finer.cut(field, |spec| cut.plan(spec), |spec| cut.takes(spec))?, top);
         lower(&mut reached, &finer.left(seen)?, detail.over.0);
         finest = &finer;
     }
@@ -302,12 +308,21 @@ impl<'a> Tool<'a> {
         self.spec(field).left().map_err(|d| self.wrong(d))
     }
 
+    /// The cut with what is said of it; `None` where all is at the board's face. `takes` tells
+    /// that without the moves, where nobody wants them.
     fn cut(
         &self,
         field: &HeightField,
-        cut: impl Fn(&ReliefSpec<'_>) -> Result<ReliefPlan, Diagnostic>,
-    ) -> Result<(Operation, Vec<String>), Vec<Diagnostic>> {
-        cut(&self.spec(field)).map_err(|d| self.wrong(d)).map(|plan| self.operation(plan))
+        plan: impl Fn(&ReliefSpec<'_>) -> Result<ReliefPlan, Diagnostic>,
+        takes: impl Fn(&ReliefSpec<'_>) -> Result<bool, Diagnostic>,
+    ) -> Result<Option<(Operation, Vec<String>)>, Vec<Diagnostic>> {
+        let spec = self.spec(field);
+        if !self.bench.paths {
+            let any = takes(&spec).map_err(|d| self.wrong(d))?;
+            return Ok(any.then(|| self.operation(ReliefPlan::default())));
+        }
+        let plan = plan(&spec).map_err(|d| self.wrong(d))?;
+        Ok((!plan.toolpath.steps.is_empty()).then(|| self.operation(plan)))
     }
 
     fn operation(&self, plan: ReliefPlan) -> (Operation, Vec<String>) {

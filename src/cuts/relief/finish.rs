@@ -125,6 +125,14 @@ impl Finish<'_> {
         Ok(ReliefPlan { toolpath: pen.toolpath, count, remarks })
     }
 
+    /// Whether there is anything to take, found without planning the passes.
+    ///
+    /// # Errors
+    /// As [`Finish::plan`].
+    pub fn takes(&self, spec: &ReliefSpec<'_>) -> Result<bool, Diagnostic> {
+        Ok(self.ground(spec)?.any())
+    }
+
     fn ground(&self, spec: &ReliefSpec<'_>) -> Result<Ground, Diagnostic> {
         let (end, _, over) = spec.surface()?;
         let nose = end.nose();

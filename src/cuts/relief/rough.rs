@@ -36,6 +36,37 @@ impl Rough {
     /// As [`ReliefSpec::surface`]; for an allowance below zero (key `allowance`); for a cutter
     /// whose cusps take all of the stepdown.
     pub fn plan(&self, spec: &ReliefSpec<'_>) -> Result<ReliefPlan, Diagnostic> {
+        let Levels { over, lift, stepover, tolerance, all } = self.levels(spec)?;
+        let mut pen = Pen::new(spec.tooling, tolerance, false);
+        let mut above = spec.tooling.top;
+        for (k, &level) in all.iter().enumerate() {
+            spec.watch.tell("roughing", k as f64 / all.len() as f64);
+            Level { over: &over, lift, level, above, stepover }.cut(&mut pen);
+            above = level;
+        }
+        let remarks = vec![format!(
+            "roughing in {} levels, {} left for the finish",
+            all.len(),
+            spec.tooling.shown.measured(self.allowance)
+        )];
+        Ok(ReliefPlan { toolpath: pen.toolpath, count: pen.count, remarks })
+    }
+
+    /// Whether there is anything to take, found without planning the moves.
+    ///
+    /// # Errors
+    /// As [`Rough::plan`].
+    pub fn takes(&self, spec: &ReliefSpec<'_>) -> Result<bool, Diagnostic> {
+        let Levels { over, lift, stepover, all, .. } = self.levels(spec)?;
+        // What a lower level clears stands above it too, so that the first one tells.
+        Ok(all.first().is_some_and(|&level| {
+            let level = Level { over: &over, lift, level, above: spec.tooling.top, stepover };
+            !level.passes().is_empty()
+        }))
+    }
+
+    /// The levels and what they are cut on.
+    fn levels(&self, spec: &ReliefSpec<'_>) -> Result<Levels, Diagnostic> {
         if !(self.allowance >= 0.0 && self.allowance.is_finite()) {
             return Err(Diagnostic::error(format!(
                 "an allowance of {} mm can not be left",
@@ -63,28 +94,14 @@ impl Rough {
         let tolerance = (self.allowance / 4.0).min(COARSE).max(spec.tolerance);
         // The pass may leave its way by the tolerance: so much higher is it laid.
         let lift = self.allowance + if self.allowance > 0.0 { tolerance } else { 0.0 };
-        let mut pen = Pen::new(spec.tooling, tolerance, false);
-        let mut above = spec.tooling.top;
         let all = if bottom < spec.tooling.top - NOTHING {
             levels(spec.tooling.top, bottom, stepdown)
         } else {
             Vec::new()
         };
-        for (k, &level) in all.iter().enumerate() {
-            spec.watch.tell("roughing", k as f64 / all.len() as f64);
-            Level { over: &over, lift, level, above, stepover }.cut(&mut pen);
-            above = level;
-        }
-        let remarks = vec![format!(
-            "roughing in {} levels, {} left for the finish",
-            all.len(),
-            spec.tooling.shown.measured(self.allowance)
-        )];
-        Ok(ReliefPlan { toolpath: pen.toolpath, count: pen.count, remarks })
+        Ok(Levels { over, lift, stepover, tolerance, all })
     }
-}
 
-impl Rough {
     /// What the roughing leaves, ridges between its rows and all.
     ///
     /// # Errors
@@ -113,6 +130,15 @@ impl Rough {
     }
 }
 
+/// All levels, from the top.
+struct Levels {
+    over: HeightField,
+    lift: f64,
+    stepover: f64,
+    tolerance: f64,
+    all: Vec<f64>,
+}
+
 /// One level.
 struct Level<'a> {
     over: &'a HeightField,
@@ -133,7 +159,8 @@ impl Level<'_> {
         wall::tip(self.over, p, |_| 0.0) + self.lift < self.above - NOTHING
     }
 
-    fn cut(&self, pen: &mut Pen<'_>) {
+    /// Its passes, row by row.
+    fn passes(&self) -> Vec<Pass> {
         let low = self.over.middle(0, 0);
         let high = self.over.middle(self.over.columns() - 1, self.over.rows() - 1);
         let rows = ((high.y - low.y) / self.stepover).ceil().max(1.0);
@@ -142,6 +169,10 @@ impl Level<'_> {
             let y = low.y + (high.y - low.y) * row as f64 / rows;
             self.row(row, y, (low.x, high.x), &mut passes);
         }
+        passes
+    }
+
+    fn cut(&self, pen: &mut Pen<'_>) {
         let reach = 3.0 * self.stepover;
         let way = |a: Point3, b: Point3| {
             if a.xy().distance(b.xy()) > reach {
@@ -154,7 +185,7 @@ impl Level<'_> {
             // Not over what stands higher than this level's work.
             points.iter().all(|p| p.z <= self.above).then_some(points)
         };
-        for chain in chains(passes, way) {
+        for chain in chains(self.passes(), way) {
             pen.enter(&chain[0], self.above);
             for points in &chain {
                 pen.follow(Purpose::Rough, points);

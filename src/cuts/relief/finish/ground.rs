@@ -86,6 +86,16 @@ impl Ground {
 
     /// All passes, row by row: the rows of the widest distance first, then those between.
     pub(super) fn passes(&self, watch: Watch<'_>) -> Vec<Pass> {
+        self.passes_until(watch, &|_| false)
+    }
+
+    /// Whether there is anything to pass over.
+    pub(super) fn any(&self) -> bool {
+        !self.passes_until(Watch::NOBODY, &|found| !found.is_empty()).is_empty()
+    }
+
+    /// As [`Ground::passes`], as far as needed.
+    fn passes_until(&self, watch: Watch<'_>, enough: &dyn Fn(&[Pass]) -> bool) -> Vec<Pass> {
         let low = self.over.middle(0, 0);
         let high = self.over.middle(self.over.columns() - 1, self.over.rows() - 1);
         let span = self.course.span(self.spacing, low, high);
@@ -99,6 +109,9 @@ impl Ground {
             for chain in self.course.chains(offset, span.spacing, low, high) {
                 self.row(&chain, &|_, _| true, row, &mut passes);
             }
+            if enough(&passes) {
+                return passes;
+            }
             row += 1;
         }
         for halving in 0..HALVINGS {
@@ -110,6 +123,9 @@ impl Ground {
                 tell(row);
                 for chain in self.course.chains(offset, span.spacing, low, high) {
                     self.row(&chain, &steep, row, &mut passes);
+                }
+                if enough(&passes) {
+                    return passes;
                 }
                 row += 1;
             }
