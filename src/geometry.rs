@@ -1,9 +1,11 @@
 //! Plane and space geometry: points, contours with true arcs, strokes of a cutter.
 
+mod arc_fit;
 mod band;
 mod circular_segment;
 mod contour;
 pub mod cutter_surface;
+mod ground;
 pub mod height_field;
 mod lane;
 pub mod medial_axis;
@@ -13,9 +15,11 @@ pub mod profile;
 mod region;
 mod stroke;
 
+pub use arc_fit::pieces_through;
 pub use band::Band;
 pub use circular_segment::{CircularSegment, SegmentError};
 pub use contour::{Contour, Piece, Vertex};
+pub use ground::Ground;
 pub use height_field::HeightField;
 pub use lane::{Path, TooTight};
 pub use offset::OffsetError;

@@ -20,6 +20,7 @@ mod text;
 
 use offset_support::hard::{Dice, judge_by_distance};
 use ovolo::geometry::{Contour, Region, Vertex, outset_all, point};
+use ovolo::part::features::Clearing;
 use shapes::{Case, NARROW};
 use text::Bench;
 
@@ -92,6 +93,15 @@ fn every_kept_pocket_is_offset_nested_and_opened() {
 
 #[test]
 fn every_kept_pocket_made_by_hand_is_cleared_and_its_walls_are_not_cut() {
+    cleared_and_walls_not_cut(Clearing::Offset);
+}
+
+#[test]
+fn so_it_is_with_the_load_held() {
+    cleared_and_walls_not_cut(Clearing::HeldLoad);
+}
+
+fn cleared_and_walls_not_cut(clearing: Clearing) {
     let bench = Bench::new();
     let mut refused = Vec::new();
     for Kept { name, distance, region } in kept(|name| !name.starts_with("seed-")) {
@@ -107,6 +117,7 @@ fn every_kept_pocket_made_by_hand_is_cleared_and_its_walls_are_not_cut() {
             cutters: vec![CUTTER],
             exact: Vec::new(),
             hopeless: false,
+            clearing,
         };
         match bench.cut(&case) {
             Ok(cut) => {

@@ -10,6 +10,7 @@ mod cleared;
 mod engagement;
 mod figures;
 mod fillet;
+mod fronts;
 mod lap;
 mod play;
 mod rest;
@@ -95,7 +96,7 @@ impl PocketCut<'_> {
         let manner = Manner { radius, stepover, hold, outside_in, before, mouths };
         for start in &centres {
             let nest = rings::Nest::of(start, self.allowance, stepover, radius)?;
-            let acts = nest.acts(start, &manner);
+            let acts = nest.acts(start, &manner)?;
             let mut above = self.top;
             for z in levels(self.top, self.floor, self.data.stepdown.value) {
                 play(pen, &acts.level, self.data, Heights { top: self.top, above, z });

@@ -2,6 +2,7 @@
 
 use crate::offset_support::hard::{Dice, chopped, filleted, mapped};
 use ovolo::geometry::{Contour, Piece, Point, Region, Vertex, point};
+use ovolo::part::features::Clearing;
 use std::f64::consts::{PI, TAU};
 
 /// Radii of the cutters 1 and 3 of the built-in shop: a quarter and an eighth of an inch wide.
@@ -18,6 +19,8 @@ pub struct Case {
     pub exact: Vec<Contour>,
     /// Whether no cutter of the list goes in at all.
     pub hopeless: bool,
+    /// Whether the load on the rim is held, else plain offsets: the former take longer to plan.
+    pub clearing: Clearing,
 }
 
 impl Case {
@@ -271,6 +274,9 @@ impl Written {
     }
 }
 
+/// One case in so many holds the load: these take longer to plan.
+const HELD: u64 = 5;
+
 /// Where the pockets begin on the board.
 const CORNER: f64 = 8.0;
 
@@ -284,6 +290,7 @@ pub fn build(family: usize, seed: u64) -> Option<Case> {
         cutters,
         exact: Vec::new(),
         hopeless: family == 6,
+        clearing: if seed.is_multiple_of(HELD) { Clearing::HeldLoad } else { Clearing::Offset },
     };
     let r = case.radius();
     let depth = dice.pick(&[1.0, 1.0, 1.5, 1.5, 1.5, 4.0]);

@@ -7,7 +7,7 @@ use ovolo::diagnostic::Failure;
 use ovolo::geometry::Stroke;
 use ovolo::job::Job;
 use ovolo::ngc::{self, What};
-use ovolo::part::features::{Clearing, Corners, Face, Open, Pocket, Start};
+use ovolo::part::features::{Corners, Face, Open, Pocket, Start};
 use ovolo::post::{self, Dialect, Heading};
 use ovolo::shop::Shop;
 
@@ -56,7 +56,7 @@ impl Bench {
             depth: *depth,
             cutters: case.cutters.clone(),
             corners: Corners::AsCut,
-            clearing: Clearing::default(),
+            clearing: case.clearing,
             start: Start::default(),
             face: Face::Top,
         };

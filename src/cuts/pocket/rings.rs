@@ -1,11 +1,12 @@
 //! Rings within rings, and the order in which they are cut.
 
 use super::cleared::Cleared;
+use super::fronts::{FIT, Run, runs};
 use super::lap::Skipped;
 use super::walker::{Act, PEEL, Walker};
 use super::{Before, Mouth, nominal};
 use crate::cuts::track::Track;
-use crate::geometry::{Contour, OffsetError, Piece, Point, Region};
+use crate::geometry::{Contour, OffsetError, Piece, Point, Region, pieces_through};
 use crate::toolpath::Purpose;
 
 /// The rings of one connected piece of where the cutter's middle may go.
@@ -77,11 +78,16 @@ impl Nest {
     }
 
     /// Clears one level, then goes round the walls of `centres`.
-    pub(super) fn acts(&self, centres: &Region, manner: &Manner<'_>) -> Acts {
+    pub(super) fn acts(&self, centres: &Region, manner: &Manner<'_>) -> Result<Acts, OffsetError> {
         let angle = nominal(manner.stepover, manner.radius);
         let cleared = Cleared::new(manner.radius, manner.before);
         let mut walker = Walker::new(&self.room, (manner.radius, angle), manner.hold, cleared);
         walker.mouths = manner.mouths;
+        if manner.hold && !manner.outside_in {
+            let all = runs(&self.room, manner.radius, manner.stepover, angle)?;
+            self.follow(&mut walker, &all);
+            return Ok(finished(walker, centres));
+        }
         let mut skipped: Vec<Skipped> = Vec::new();
         let mut done = vec![false; self.loops.len()];
         while let Some(next) = self.next(&done, walker.at, manner.outside_in) {
@@ -99,11 +105,40 @@ impl Nest {
         for pieces in &skipped {
             pick_up(&mut walker, pieces);
         }
-        let level = std::mem::take(&mut walker.acts);
-        let whole = [centres.clone()];
-        let mut walker = walker.in_room(&whole);
-        walls(&mut walker, centres);
-        Acts { level, floor: walker.acts }
+        Ok(finished(walker, centres))
+    }
+
+    /// Cuts runs, of those that may be cut now always the nearest.
+    fn follow(&self, walker: &mut Walker<'_>, runs: &[Run]) {
+        let track = |run: &Run| Track::new(&Contour::from_pieces(&run.pieces, run.closed));
+        let tracks: Vec<Track> = runs.iter().map(track).collect();
+        let mut done = vec![false; runs.len()];
+        loop {
+            let ready = |i: &usize| !done[*i] && runs[*i].after.iter().all(|before| done[*before]);
+            let off = |i: &usize| {
+                let track = &tracks[*i];
+                let place = |at| if runs[*i].closed { track.nearest(at) } else { 0.0 };
+                walker.at.map_or(0.0, |at| track.at(place(at)).distance(at))
+            };
+            let nearest = (0..runs.len()).filter(ready).map(|i| (off(&i), i));
+            let Some((_, next)) = nearest.min_by(|a, b| a.0.total_cmp(&b.0)) else { break };
+            done[next] = true;
+            let (run, track) = (&runs[next], &tracks[next]);
+            let pieces: Vec<Piece> = if run.closed {
+                let joined = if run.opens { None } else { self.join(walker, track) };
+                let Some(place) = joined.or_else(|| enter(walker, track)) else { continue };
+                let lap = track.between(place, place + track.length(), &[]);
+                lap.iter().map(|stretch| stretch.piece).collect()
+            } else {
+                reach(walker, track.start());
+                run.pieces.clone()
+            };
+            let purpose = if run.opens { Purpose::Entry } else { Purpose::Rough };
+            for piece in pieces {
+                walker.cleared.add_along(&piece, 0.0);
+                walker.go(purpose, piece);
+            }
+        }
     }
 
     /// Of the loops that may be cut now, the nearest.
@@ -149,32 +184,6 @@ impl Nest {
         })
     }
 
-    /// Back, through what is cleared, to beside the middle of the ring's piece, so that rings are not
-    /// begun ever nearer to a corner. Gives the place.
-    fn back(&self, walker: &mut Walker<'_>, track: &Track, place: f64) -> f64 {
-        let Some(from) = walker.at.filter(|_| walker.hold) else { return place };
-        let on = track.pieces().take_while(|(start, _)| *start <= place).last();
-        let Some(middle) = on.map(|(start, piece)| start + piece.length() / 2.0) else {
-            return place;
-        };
-        let gap = from.distance(track.at(place));
-        let to = track.at(middle) + track.direction(middle).left() * gap;
-        let way = Piece { from, to, bulge: 0.0 };
-        // Less is not worth turning round for; much more is another way.
-        let off = (place - middle) / walker.radius;
-        if !(0.5..6.0).contains(&off) || !walker.within(&way) || !walker.cleared.bare(to) {
-            return place;
-        }
-        let mark = walker.cleared.mark();
-        let free = walker.trial(&[way], 0.0).is_some();
-        walker.cleared.back_to(mark);
-        if free {
-            walker.go(Purpose::Rough, way);
-            return middle;
-        }
-        place
-    }
-
     /// Onto a ring at any place where an arc leads onto it from what is cleared.
     fn elsewhere(&self, walker: &mut Walker<'_>, track: &Track) -> Option<f64> {
         /// Places that are looked at along a ring.
@@ -207,27 +216,28 @@ impl Nest {
     fn slant(&self, walker: &mut Walker<'_>, track: &Track, place: f64) -> Option<f64> {
         /// Radii of the arcs, in the cutter's.
         const ARCS: [f64; 5] = [3.0, 4.0, 6.0, 2.0, 1.5];
-        /// Ways along the ring on which it is joined by a line, in stepovers.
-        const LINES: [f64; 3] = [4.0, 6.0, 10.0];
-        let place = self.back(walker, track, place);
+        /// Ways along the ring on which it is come nearer to, in stepovers.
+        const NEARING: [f64; 3] = [4.0, 6.0, 10.0];
         let from = walker.at?;
         let gap = from.distance(track.at(place));
         if walker.hold && gap > 1e-6 {
             let radius = walker.radius;
-            for start in starts(track, place, gap, radius) {
-                if self.swing(walker, &start) {
-                    return Some(place);
-                }
-            }
             let arcs = ARCS.iter().map(|share| lead(track, place, gap, share * radius));
             let arcs = arcs
                 .map(|(place, arc)| (place, vec![Piece { from, to: arc.from, bulge: 0.0 }, arc]));
-            let lines = LINES.iter().map(|s| place + s * self.step);
-            let lines = lines.map(|s| (s, vec![Piece { from, to: track.at(s), bulge: 0.0 }]));
-            let ahead = track.length() / 2.0;
-            for (place, way) in arcs.chain(lines).filter(|(s, _)| s - place < ahead) {
+            let nearing = NEARING.iter().map(|steps| {
+                let along = steps * self.step;
+                (place + along, nearing(track, (place, along), from))
+            });
+            let ahead = track.length() / 3.0;
+            for (place, way) in nearing.chain(arcs).filter(|(s, _)| s - place < ahead) {
                 if way.iter().all(|p| walker.within(p)) && walker.tried(&way, PEEL) {
                     way.into_iter().for_each(|piece| walker.go(Purpose::Rough, piece));
+                    return Some(place);
+                }
+            }
+            for start in starts(track, place, gap, radius) {
+                if self.swing(walker, &start) {
                     return Some(place);
                 }
             }
@@ -241,6 +251,21 @@ impl Nest {
             place
         })
     }
+}
+
+/// A way that begins at `from` beside a place on a ring and has come onto the ring `along` farther on:
+/// its gap closes evenly, round corners too.
+fn nearing(track: &Track, (place, along): (f64, f64), from: Point) -> Vec<Piece> {
+    /// Points along it.
+    const POINTS: usize = 24;
+    let gap = track.direction(place).left().dot(from - track.at(place));
+    let points = (1..=POINTS).map(|i| {
+        let share = i as f64 / POINTS as f64;
+        let s = place + share * along;
+        track.at(s) + track.direction(s).left() * (gap * (1.0 - share))
+    });
+    let points: Vec<Point> = std::iter::once(from).chain(points).collect();
+    pieces_through(&points, FIT)
 }
 
 /// Arcs that touch a ring at a place, coming from ever farther inside it.
@@ -337,14 +362,20 @@ fn from_air(walker: &mut Walker<'_>, track: &Track) -> Option<f64> {
     Some(place)
 }
 
-/// Goes to a cleared place: straight if all between is cleared, else above the wood.
+/// Share of the nominal angle that is met on the way from run to run.
+const LITTLE: f64 = 0.5;
+
+/// Goes to a cleared place: straight if all between is cleared, or but for a bite that is little
+/// beside what the rim bears; else above the wood.
 pub(super) fn reach(walker: &mut Walker<'_>, to: Point) {
     if let Some(from) = walker.at {
         let way = Piece { from, to, bulge: 0.0 };
         let mark = walker.cleared.mark();
-        let free = walker.within(&way) && walker.trial(&[way], 0.0).is_some();
+        let bound = if walker.hold { LITTLE } else { 0.0 };
+        let free = walker.within(&way) && walker.trial(&[way], bound).is_some();
         walker.cleared.back_to(mark);
         if free {
+            walker.cleared.add_along(&way, 0.0);
             walker.go(Purpose::Rough, way);
             return;
         }
@@ -364,6 +395,15 @@ fn pick_up(walker: &mut Walker<'_>, pieces: &[Piece]) {
     };
     reach(walker, first.from);
     pieces.iter().for_each(|piece| walker.along(piece, Purpose::Rough));
+}
+
+/// What was done on the level, and the walls after it.
+fn finished(mut walker: Walker<'_>, centres: &Region) -> Acts {
+    let level = std::mem::take(&mut walker.acts);
+    let whole = [centres.clone()];
+    let mut walker = walker.in_room(&whole);
+    walls(&mut walker, centres);
+    Acts { level, floor: walker.acts }
 }
 
 /// Once round every wall, entered from the cleared side.
