@@ -36,7 +36,10 @@ fn closed(schema: &mut Value) {
 }
 
 fn validator(folder: &Path) -> Validator {
-    let mut schema = printed(folder, &["schema", "verdict"]);
+    strict(printed(folder, &["schema", "verdict"]))
+}
+
+fn strict(mut schema: Value) -> Validator {
     assert!(jsonschema::meta::is_valid(&schema), "the schema is no schema");
     closed(&mut schema);
     jsonschema::validator_for(&schema).expect("the schema can be used")
@@ -127,5 +130,29 @@ fn the_schema_is_strict_enough_to_find_what_is_wrong() {
         let mut verdict = good.clone();
         spoil(&mut verdict);
         assert!(!faults(&schema, &verdict).is_empty(), "change {number} is not found");
+    }
+}
+
+/// Were the schema to lack a field that is printed, or to name another type, it would be found.
+#[test]
+fn a_schema_that_says_less_or_other_is_found_out() {
+    let here = TempDir::new().expect("folder");
+    std::fs::write(here.path().join("short.nc"), "G21 G0 Z-1\n").expect("written");
+    let stock = ["dry-run", "--json", "short.nc", "--stock", "300 mm, 100 mm, 20 mm"];
+    let verdict = printed(here.path(), &stock);
+    let schema = printed(here.path(), &["schema", "verdict"]);
+    let fields: Vec<String> = verdict.as_object().expect("an object").keys().cloned().collect();
+    assert!(fields.len() > 5, "{fields:?}");
+    for field in fields {
+        let mut less = schema.clone();
+        let properties = less["properties"].as_object_mut().expect("fields");
+        assert!(properties.remove(&field).is_some(), "`{field}` is not in the schema");
+        let required = less["required"].as_array_mut().expect("required fields");
+        required.retain(|name| name.as_str() != Some(field.as_str()));
+        assert!(!faults(&strict(less), &verdict).is_empty(), "`{field}` is not missed");
+        let mut other = schema.clone();
+        let wrong = if verdict[&field].is_boolean() { "string" } else { "boolean" };
+        other["properties"][&field] = serde_json::json!({ "type": wrong });
+        assert!(!faults(&strict(other), &verdict).is_empty(), "`{field}` may be anything");
     }
 }

@@ -9,7 +9,7 @@ use ovolo::job::Job;
 use ovolo::make::{MadePart, make};
 use ovolo::ngc::What;
 use ovolo::post::Dialect;
-use ovolo::shop::Shop;
+use ovolo::shop::{Cutter, Shop};
 use ovolo::toolpath::{Limits, Move, times};
 use proptest::prelude::*;
 
@@ -66,18 +66,18 @@ fn made(clamps: &[Clamp]) -> MadePart {
     parts.into_iter().next().unwrap()
 }
 
-/// Every traverse of the text, with the radius of the cutter that makes it.
-fn traverses(part: &MadePart) -> Vec<(Stroke, f64)> {
-    let mut radius = f64::NAN;
+/// Every traverse of the text, with the cutter that makes it.
+fn traverses(part: &MadePart) -> Vec<(Stroke, Cutter)> {
+    let mut turning = None;
     let mut all = Vec::new();
     for event in part.programs.iter().flat_map(|program| &program.read.events) {
         match &event.what {
             What::CutterChange { cutter } => {
                 let cutters = part.plan.cutters.iter();
-                radius = cutters.map(|(c, _)| c).find(|c| c.number == *cutter).unwrap().radius();
+                turning = cutters.map(|(c, _)| c).find(|c| c.number == *cutter);
             }
             What::Motion(m) if m.feed.is_none() && m.known.iter().all(|k| *k) => {
-                all.push((m.stroke, radius));
+                all.push((m.stroke, turning.unwrap().clone()));
             }
             _ => {}
         }
@@ -89,12 +89,13 @@ fn rect(space: &Box3) -> Rect {
     Rect::new(coord! { x: space.min.x, y: space.min.y }, coord! { x: space.max.x, y: space.max.y })
 }
 
-/// The least gap between the cutter's rim and what is taller than it travels, over all bends that a
-/// traverse may have within the rectangle between its ends.
+/// The least gap between the cutter's rim, or its holder's, and what is taller than it travels, over
+/// all bends that a traverse may have within the rectangle between its ends.
 fn gap(part: &MadePart) -> f64 {
     let mut least = f64::INFINITY;
-    for (stroke, radius) in traverses(part) {
+    for (stroke, cutter) in traverses(part) {
         let (a, b) = (stroke.from, stroke.to);
+        let holder = a.z.min(b.z) + cutter.stick_out.0;
         for (_, space) in &part.plan.clamps {
             if a.z.min(b.z) >= space.max.z {
                 continue;
@@ -109,7 +110,11 @@ fn gap(part: &MadePart) -> f64 {
                 }
                 false => Euclidean.distance(&rect(&way), &rect(space)),
             };
-            least = least.min(apart - radius);
+            let wide = match holder < space.max.z {
+                true => cutter.radius().max(cutter.holder_diameter.0 / 2.0),
+                false => cutter.radius(),
+            };
+            least = least.min(apart - wide);
         }
     }
     least
@@ -170,6 +175,40 @@ fn a_small_clamp_between_two_holes_is_gone_round() {
     // Twenty holes and the outline: over the clamp go only the first way of either cutter.
     assert!(below >= 20 && over <= 2, "{below} below, {over} over: {said}");
     assert!(said.contains("once round") && !said.contains("over it"), "{said}");
+}
+
+/// Past a clamp that is taller than the cutter sticks out, it is the holder that needs the room.
+#[test]
+fn past_a_tall_clamp_the_holder_keeps_clear() {
+    let part = made(&[Clamp { low: [145.0, 252.0], high: [155.0, 260.0], height: 80.0 }]);
+    assert_eq!(part.programs[0].verdict.outcome, Outcome::Passed);
+    let top = part.plan.clamps[0].1.max.z;
+    let ways = traverses(&part);
+    let level = ways.iter().filter(|(s, _)| s.from.z == s.to.z && s.from.z < top);
+    let dips = level.filter(|(s, cutter)| s.from.z + cutter.stick_out.0 < top).count();
+    assert!(dips >= 20, "{dips} ways with the holder below the clamp's top");
+    assert!(gap(&part) >= 5.0 - ROUNDING, "{}", gap(&part));
+}
+
+/// One in the midst of holes, four about one hole, and one where the outline is cut.
+#[test]
+fn clamps_at_an_edge_and_in_the_midst_of_holes_are_kept_clear_of() {
+    let edge = Clamp { low: [0.0, 70.0], high: [12.0, 90.0], height: 42.0 };
+    let midst = Clamp { low: [66.0, 66.0], high: [94.0, 94.0], height: 42.0 };
+    let frame: Vec<Clamp> = [[66.0, 66.0], [66.0, 136.0], [136.0, 66.0], [136.0, 136.0]]
+        .into_iter()
+        .map(|[x, y]| Clamp { low: [x, y], high: [x + 28.0, y + 28.0], height: 42.0 })
+        .collect();
+    for clamps in [vec![midst], frame] {
+        let part = made(&clamps);
+        assert_ne!(part.programs[0].verdict.outcome, Outcome::Refused);
+        assert!(gap(&part) > 0.9, "{clamps:?}: {}", gap(&part));
+    }
+    // What stands where the outline is cut is refused at its place.
+    let shop = Shop::built_in().unwrap();
+    let dialect = Dialect::find("millimetres").unwrap();
+    let why = make(&job(&[edge]), &shop, &dialect).unwrap_err().to_string();
+    assert!(why.contains("clamp 0") && why.contains("stands in the cutter's way"), "{why}");
 }
 
 #[test]
