@@ -1,6 +1,7 @@
 //! Where the tip may stand beside walls, which a grid knows only to a cell.
 
 use crate::geometry::{HeightField, Point};
+use std::ops::Range;
 
 /// A cutter surface that rises more than this many cells from one node to the next is a wall to
 /// the grid: how it runs between the two, no slope at the nodes tells.
@@ -19,17 +20,26 @@ const AT_NODE: f64 = 1e-6;
 pub(super) fn tip(over: &HeightField, p: Point, lift: impl Fn(Point) -> f64) -> f64 {
     let at = (p - over.middle(0, 0)) * (1.0 / over.cell());
     let (columns, rows) = (nodes(at.x, over.columns()), nodes(at.y, over.rows()));
-    let walls = columns.iter().flat_map(|(i, u)| rows.iter().map(move |(j, v)| (*i, *j, u * v)));
-    let mut wall = false;
+    let steep = STEEP * over.cell();
+    // The nodes with a share, and those around them: almost nowhere is there a wall.
+    if around(over, &span(&columns), &span(&rows)).1 <= steep {
+        return over.bilinear(p) + lift(p);
+    }
+    let shares = columns.iter().flat_map(|(i, u)| rows.iter().map(move |(j, v)| (*i, *j, u * v)));
     let mut height = 0.0;
-    for (i, j, share) in walls.filter(|(.., share)| *share > 0.0) {
-        let (highest, steepest) = around(over, i, j);
-        let here = steepest > STEEP * over.cell();
+    for (i, j, share) in shares.filter(|(.., share)| *share > 0.0) {
+        let (highest, steepest) = around(over, &(i..i + 1), &(j..j + 1));
+        let here = steepest > steep;
         let node = over.middle(i, j);
         height += share * if here { highest } else { over.bilinear(node) + lift(node) };
-        wall |= here;
     }
-    if wall { height } else { over.bilinear(p) + lift(p) }
+    height
+}
+
+/// From the first node with a share to after the last.
+fn span(nodes: &[(usize, f64); 2]) -> Range<usize> {
+    let [(first, _), (second, share)] = *nodes;
+    first..if share > 0.0 { second + 1 } else { first + 1 }
 }
 
 /// The one or two nodes of an axis about a place, with their shares.
@@ -46,13 +56,14 @@ fn nodes(at: f64, count: usize) -> [(usize, f64); 2] {
     }
 }
 
-/// The highest of a node and those around it, and the greatest step between two of them along x
-/// or y.
-fn around(over: &HeightField, i: usize, j: usize) -> (f64, f64) {
-    let columns = i.saturating_sub(1)..(i + 2).min(over.columns());
+/// The highest of some nodes and those around them, and the greatest step between two of them along
+/// x or y.
+fn around(over: &HeightField, columns: &Range<usize>, rows: &Range<usize>) -> (f64, f64) {
+    let wider = |all: &Range<usize>, most| all.start.saturating_sub(1)..(all.end + 1).min(most);
+    let columns = wider(columns, over.columns());
     let (mut highest, mut steepest) = (f32::NEG_INFINITY, 0.0_f32);
     let mut before: Option<&[f32]> = None;
-    for j in j.saturating_sub(1)..(j + 2).min(over.rows()) {
+    for j in wider(rows, over.rows()) {
         let row = &over.row(j)[columns.clone()];
         highest = row.iter().copied().fold(highest, f32::max);
         let along = row.windows(2).map(|w| (w[1] - w[0]).abs());
