@@ -26,6 +26,19 @@ fn ramp() -> Vec<u8> {
     png(&row.repeat(5), 101, 5, ExtendedColorType::L16)
 }
 
+/// A mesh as it lies, in millimetres, whole.
+fn as_it_is() -> MeshUse {
+    MeshUse {
+        up: UpAxis::Z,
+        fit: None,
+        unit: 1.0,
+        depth: None,
+        crop: [0.0; 4],
+        floor: 0.0,
+        cell: 0.5,
+    }
+}
+
 #[test]
 fn a_grey_ramp_is_a_slope() {
     let grid = picture_field("ramp.png", &ramp(), &how()).unwrap();
@@ -116,15 +129,7 @@ fn a_ball_as_a_mesh_lands_within_half_its_chord_error() {
     let (text, chord) = ball(20.0, 16, 64);
     let mesh = read_mesh("ball.stl", text.as_bytes()).unwrap();
     assert!(!mesh.watertight, "half a ball is open below");
-    let how = MeshUse {
-        up: UpAxis::Z,
-        fit: None,
-        unit: 1.0,
-        depth: None,
-        crop: [0.0; 4],
-        floor: 0.0,
-        cell: 0.5,
-    };
+    let how = as_it_is();
     let grid = mesh_field("ball.stl", &mesh, &how).unwrap();
     let field = grid.field();
     let mut checked = 0;
@@ -228,15 +233,7 @@ fn a_hollow_is_measured_down_to_what_lies_under_it() {
         }
     }
     let mesh = read_mesh("bridge.obj", obj.as_bytes()).unwrap();
-    let how = MeshUse {
-        up: UpAxis::Z,
-        fit: None,
-        unit: 1.0,
-        depth: None,
-        crop: [0.0; 4],
-        floor: 0.0,
-        cell: 0.5,
-    };
+    let how = as_it_is();
     let undercut = mesh_field("bridge.obj", &mesh, &how).unwrap().undercut().unwrap();
     // The slab's underside at 7 mm, the base's upper side at 2 mm; x from -20.
     assert!((undercut.high - 5.0).abs() < 1e-6, "{undercut:?}");

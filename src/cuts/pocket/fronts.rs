@@ -5,8 +5,8 @@
 //! (opening: J. Serra, "Image Analysis and Mathematical Morphology", 1982, from memory); what is
 //! new of its edge is the next run of the cutter. In a hollow arc of radius a, a cutter of radius r
 //! that bites a step t meets the angle e where (a - t + r)² = a² + r² + 2 a r cos e (closed form:
-//! two circles); so each radius has its greatest step. The widest radius that still gains ground
-//! is taken; corners and narrow places get their turn as ever tighter ones.
+//! two circles); so each radius has its greatest step. Several radii are tried and their gains joined:
+//! wide ones from ring to ring, in the end ever tighter ones too, for corners and narrow places.
 
 use crate::geometry::{
     Contour, Ground, OffsetError, Piece, Point, Region, outset_all, pieces_through,
@@ -38,6 +38,9 @@ const WORTH: f64 = 0.04;
 
 /// What has room for a disc of this radius, in the cutter's, and was not come to is begun anew.
 const SHUT_OFF: f64 = 0.3;
+
+/// Half the width of what is opened in whole wood, in radii.
+const HALF: f64 = 0.7;
 
 /// A run waits for what is nearer to it than so many stepovers.
 const REACH: f64 = 1.6;
@@ -83,9 +86,13 @@ pub(super) fn runs(
     loop {
         spread.fill(&room, &ladder);
         // What is shut off by a place too narrow to pass is begun anew.
-        let rest = room.without(&spread.ground).shrunk(SHUT_OFF * radius);
+        let mut rest = room.without(&spread.ground).shrunk(SHUT_OFF * radius);
         if rest.is_empty() {
             return Ok(spread.runs);
+        }
+        // Once round it must take all that is within: a core would stay.
+        while !rest.shrunk(HALF * radius).is_empty() {
+            rest = rest.shrunk(0.5 * HALF * radius);
         }
         for ring in rest.rings() {
             let ring: Vec<Point> = ring.iter().chain(ring.first()).copied().collect();
@@ -331,8 +338,6 @@ impl Near {
 fn seeds(room: &[Region], radius: f64) -> Result<Vec<Region>, OffsetError> {
     /// From ring to ring, in radii.
     const FINE: f64 = 0.25;
-    /// Half the width of what is opened first, in radii.
-    const HALF: f64 = 0.7;
     /// Middles that stand out by less, in radii, are no places to begin at.
     const OUT: f64 = 1.5;
     let mut seeds = Vec::new();
@@ -371,4 +376,54 @@ fn seeds(room: &[Region], radius: f64) -> Result<Vec<Region>, OffsetError> {
         seeds.extend(outset_all(&leaves, (HALF * radius).min(0.99 * shallowest))?);
     }
     Ok(seeds)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::point;
+
+    const RADIUS: f64 = 3.0;
+
+    /// Whether all of a room is within the radius of the runs, or of its walls, which are gone round last.
+    fn swept(room: &Region, runs: &[Run]) -> bool {
+        let near = |p: Point| {
+            let gap = |piece: &Piece| piece.at(piece.nearest_share(p)).distance(p);
+            let mut walls = room.contours().filter_map(|c| c.nearest(p));
+            walls.any(|(gap, _)| gap <= RADIUS)
+                || runs.iter().flat_map(|run| &run.pieces).any(|piece| gap(piece) <= RADIUS)
+        };
+        let grid = (0..200).flat_map(|i| (0..120).map(move |j| (i, j)));
+        let places = grid.map(|(i, j)| point(f64::from(i) * 0.5 + 0.1, f64::from(j) * 0.5 + 0.1));
+        places.filter(|p| room.contains(*p)).all(near)
+    }
+
+    /// A chamber too small for an own beginning, behind a neck too narrow to pass.
+    #[test]
+    fn a_chamber_behind_a_narrow_neck_keeps_no_core() {
+        let (neck, half) = (0.08 * RADIUS, 1.72 * RADIUS);
+        let corners = [
+            (0.0, 0.0),
+            (50.0, 0.0),
+            (50.0, 25.0 - neck),
+            (60.0, 25.0 - neck),
+            (60.0, 25.0 - half),
+            (60.0 + 2.0 * half, 25.0 - half),
+            (60.0 + 2.0 * half, 25.0 + half),
+            (60.0, 25.0 + half),
+            (60.0, 25.0 + neck),
+            (50.0, 25.0 + neck),
+            (50.0, 50.0),
+            (0.0, 50.0),
+        ];
+        let outer = Contour::polygon(&corners.map(|(x, y)| point(x, y)));
+        let room = Region::new(outer, Vec::new()).expect("a room");
+        for stepover in [0.4 * RADIUS, 0.9 * RADIUS] {
+            let nominal = (1.0 - stepover / RADIUS).acos();
+            let runs = runs(std::slice::from_ref(&room), RADIUS, stepover, nominal);
+            let runs = runs.expect("runs");
+            assert!(runs.iter().filter(|run| run.opens).count() > 1, "one beginning");
+            assert!(swept(&room, &runs), "{stepover}");
+        }
+    }
 }
