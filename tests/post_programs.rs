@@ -161,7 +161,66 @@ fn a_program_of_its_own_starts_by_travelling_to_its_first_cut() {
     assert_eq!(programs.iter().map(|p| p.cutter).collect::<Vec<_>>(), [Some(1), Some(2)]);
     let moves: Vec<&str> =
         programs[1].text.lines().filter(|l| l.contains(['X', 'Y', 'Z'])).collect();
-    assert_eq!(moves, ["G0 Z20.", "X7. Y9.", "G1 Y8. Z19."]);
+    assert_eq!(moves, ["G0 Z20.", "X7. Y9.", "G1 Y8. Z19. F500"]);
+}
+
+/// F ends the first line cut with that feed, and is said again where the operator may have changed
+/// it. What stands between two cuts does not part it from its motion.
+#[test]
+fn a_feed_ends_the_first_line_that_is_cut_with_it() {
+    let mut path = Toolpath::default();
+    let rough = |path: &mut Toolpath, x: f64, y: f64, z: f64, feed: f64| {
+        path.push(Purpose::Rough, Move::Line { to: point3(x, y, z), feed });
+    };
+    path.push(Purpose::Travel, Move::Traverse { to: point3(0.0, 0.0, 20.0) });
+    path.push(Purpose::Machine, spindle(18_000.0));
+    rough(&mut path, 0.0, 0.0, -1.0, 300.0);
+    rough(&mut path, 0.0, 0.0, -1.0, 700.0); // goes nowhere, so that no line is cut with 700
+    path.push(Purpose::Machine, Move::Dwell { seconds: 1.0 });
+    rough(&mut path, 9.0, 0.0, -1.0, 300.0);
+    path.push(
+        Purpose::Finish,
+        Move::Arc {
+            to: point3(9.0, 4.0, -1.0),
+            arc: Arc { plane: Plane::Yz, center: point(2.0, -1.0), sweep: FRAC_PI_2 * 2.0 },
+            feed: 900.0,
+        },
+    );
+    path.push(Purpose::Travel, Move::Traverse { to: point3(9.0, 4.0, 20.0) });
+    path.push(Purpose::Travel, Move::Traverse { to: point3(9.0, 5.0, 20.0) });
+    rough(&mut path, 9.0, 5.0, -1.0, 900.0);
+    path.push(Purpose::Machine, spindle(12_000.0));
+    rough(&mut path, 9.0, 8.0, -1.0, 900.0);
+    let lines = |dialect: &str| -> Vec<String> {
+        let dialect = Dialect::find(dialect).unwrap();
+        let text = write(&path, &dialect, &heading()).unwrap().remove(0).text;
+        text.lines().skip_while(|l| !l.contains("S18000")).skip(2).map(str::to_string).collect()
+    };
+    assert_eq!(
+        lines("millimetres")[..16],
+        [
+            "(rough)",
+            "G1 Z-1 F300",
+            "G4 P1",
+            "X9",
+            "(finish)",
+            "G19",
+            "G3 Y4 Z-1 J2 K0 F900",
+            "G0 Z20",
+            "Y5",
+            "(rough)",
+            "G1 Z-1",
+            "M3 S12000",
+            "G4 P3",
+            "Y8",
+            "M5",
+            "G17",
+        ]
+    );
+    let by_hand = lines("hand-dial");
+    let behind = by_hand.iter().skip_while(|l| !l.contains("S12000")).skip(2);
+    let wanted = ["G0 Z-0.03937", "X0.35433 Y0.19685", "G1 Y0.31496 F35.4"];
+    assert_eq!(behind.take(3).collect::<Vec<_>>(), wanted);
 }
 
 /// A start that changes nothing asks the operator for nothing; a new speed asks for the dial.

@@ -90,7 +90,7 @@ pub struct Dialect {
     #[serde(default)]
     pub end_word: EndWord,
     /// Whether words that have not changed are left out. If false, every move carries its G
-    /// word and all of X, Y and Z.
+    /// word and all of X, Y and Z. F ends the first line cut with a feed, in either case.
     #[serde(default = "yes")]
     pub modal: bool,
     /// What stands between the words of a line.

@@ -286,11 +286,11 @@ impl<'a> Writer<'a> {
         let to = self.grid.spot(to);
         match self.at {
             Some(at) if at == to => {}
-            Some(_) => self.motion_line(0, to, &[]),
+            Some(_) => self.motion_line(0, to, &[], None),
             None => {
-                self.words_of_motion(0, vec![self.grid.word('Z', to.z)]);
+                self.words_of_motion(0, vec![self.grid.word('Z', to.z)], None);
                 let across = vec![self.grid.word('X', to.x), self.grid.word('Y', to.y)];
-                self.words_of_motion(0, across);
+                self.words_of_motion(0, across, None);
                 self.at = Some(to);
             }
         }
@@ -305,13 +305,13 @@ impl<'a> Writer<'a> {
         }
         let (Some(at), Some(stroke)) = (self.at, action.stroke(planned)) else { return };
         for cut in self.fitter.cuts(at, &stroke) {
-            self.feed(feed);
             match cut {
-                Written::Line(to) => self.motion_line(1, to, &[]),
+                Written::Line(to) => self.motion_line(1, to, &[], Some(feed)),
                 Written::Arc { to, plane, counter_clockwise, shape } => {
                     self.turn_in(plane);
                     let words = self.shape_words(plane, shape);
-                    self.motion_line(if counter_clockwise { 3 } else { 2 }, to, &words);
+                    let code = if counter_clockwise { 3 } else { 2 };
+                    self.motion_line(code, to, &words, Some(feed));
                 }
             }
         }
@@ -333,8 +333,9 @@ impl<'a> Writer<'a> {
         }
     }
 
-    /// A motion line to `to`. Of an arc both coordinates in its plane are always said.
-    fn motion_line(&mut self, code: u8, to: Spot, shape: &[String]) {
+    /// A motion line to `to`, cut with a feed in mm/min or, without one, a traverse. Of an arc
+    /// both coordinates in its plane are always said.
+    fn motion_line(&mut self, code: u8, to: Spot, shape: &[String], feed: Option<f64>) {
         let arc_plane = (!shape.is_empty()).then_some(self.plane);
         let at = self.at;
         let says = |letter: char, old: Option<i64>, new: i64| {
@@ -355,25 +356,30 @@ impl<'a> Writer<'a> {
         .flatten()
         .collect();
         words.extend_from_slice(shape);
-        self.words_of_motion(code, words);
+        self.words_of_motion(code, words, feed);
         self.at = Some(to);
     }
 
-    fn words_of_motion(&mut self, code: u8, mut words: Vec<String>) {
+    /// F is the last word, and stands on the first line cut with that feed: it holds for the
+    /// motion of its own line (NISTIR 6556 section 3.8, feed before motion).
+    fn words_of_motion(&mut self, code: u8, mut words: Vec<String>, feed: Option<f64>) {
         if !self.dialect.modal || self.motion != Some(code) {
             words.insert(0, format!("G{code}"));
         }
         self.motion = Some(code);
+        words.extend(feed.and_then(|f| self.changed_feed(f)));
         self.lines.words(&words);
     }
 
-    /// F on a line of its own, when it changes.
-    fn feed(&mut self, mm_per_min: f64) {
+    /// The F word for a feed in mm/min, if it is not in force already.
+    fn changed_feed(&mut self, mm_per_min: f64) -> Option<String> {
         let text = rounded_down(mm_per_min / self.dialect.units.mm(), self.dialect.decimals_feed);
-        if self.feed.as_deref() != Some(&text) {
-            self.lines.words(&[format!("F{text}")]);
-            self.feed = Some(text);
+        if self.feed.as_deref() == Some(&text) {
+            return None;
         }
+        let word = format!("F{text}");
+        self.feed = Some(text);
+        Some(word)
     }
 
     fn turn_in(&mut self, plane: Plane) {

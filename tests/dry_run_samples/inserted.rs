@@ -1,5 +1,6 @@
 //! Faults on one line in the middle of a cut: words spoilt there, and lines put in before it.
 
+use super::careless::without;
 use super::faults::{Edit, Fault, at, between, fault};
 use super::program::Program;
 use Interlock::*;
@@ -129,9 +130,7 @@ pub(crate) fn feed(p: &Program, times: f64, any: &[Interlock]) -> Option<Edit> {
     let (i, _) = p.long()?;
     let now = (0..=i).rev().find_map(|k| p.lettered(k, 'F'))?.value;
     let mut lines = p.lines.clone();
-    if let Some(word) = p.lettered(i, 'F') {
-        lines[i].replace_range(word.span, "");
-    }
+    lines[i] = without(&lines[i], &['F']);
     lines.insert(i, format!("F{:.4}", now * times));
     at(&lines, i + 1, any)
 }
@@ -152,6 +151,10 @@ pub(crate) fn all() -> Vec<Fault> {
         all.push(fault(kind, move |p| {
             let (i, _) = p.long()?;
             let mut lines = p.lines.clone();
+            if behind.starts_with(" F") {
+                // In place of the line's own feed: two on a line are another fault.
+                lines[i] = without(&lines[i], &['F']);
+            }
             lines[i].push_str(behind);
             at(&lines, i, &[TextUnderstood])
         }));
@@ -162,8 +165,13 @@ pub(crate) fn all() -> Vec<Fault> {
     for (kind, line, any) in FOUND_AFTER {
         all.push(fault(kind, move |p| {
             let (i, _) = p.long()?;
-            let edit = put_before(p, line, any)?;
-            Some(Edit { lines: (i + 1, i + 3), ..edit })
+            let mut lines = p.lines.clone();
+            lines.insert(i, line.to_string());
+            if line.starts_with('F') {
+                // Or the cut's own feed would mend it.
+                lines[i + 1] = without(&lines[i + 1], &['F']);
+            }
+            between(&lines, (i, i + 2), any)
         }));
     }
     all.extend(vec![

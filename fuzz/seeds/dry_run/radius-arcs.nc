@@ -1,0 +1,25 @@
+(slot with round ends, arcs by their radius, more than half a turn by a minus)
+G17 G21 G90 G94 G54
+T3 M6
+M3 S24000
+G4 P4
+G0 Z12
+X12 Y10
+Z1
+G1 Z0 F600
+X36 Z-0.7 F900
+G3 X40 Y14 R4 F1800
+X36 Y18 R4
+G1 X12
+G3 X8 Y14 R4
+X12 Y10 R4
+G1 X36
+G0 Z12
+X20 Y30
+Z1
+G1 Z-0.5 F600
+G2 X24 Y34 R-4 F1500
+X20 Y30 R4
+G0 Z12
+M5
+M30
