@@ -145,6 +145,13 @@ impl Ground {
     }
 }
 
+/// Grounds side by side; where they overlap, they count once.
+impl FromIterator<Ground> for Ground {
+    fn from_iter<I: IntoIterator<Item = Ground>>(all: I) -> Ground {
+        Ground { shapes: all.into_iter().flat_map(|one| one.shapes).collect() }
+    }
+}
+
 /// Whether a shape's box is wider than this both ways.
 fn wider(shape: &Shape, width: f64) -> bool {
     let Some(outer) = shape.first() else { return false };

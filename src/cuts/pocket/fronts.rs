@@ -195,13 +195,9 @@ fn grow(
 ) -> Option<Ground> {
     let opened = |&(wide, step): &(f64, f64)| {
         let next = ground.grown(step).and(room).opened(0.998 * wide);
-        let mut gained = Ground::default();
-        for part in next.without(ground).parts() {
-            if 2.0 * part.area() > worth * part.perimeter() {
-                gained = gained.or(&part.grown(0.05).and(&next));
-            }
-        }
-        gained
+        let worth = |part: &Ground| 2.0 * part.area() > worth * part.perimeter();
+        let gained: Ground = next.without(ground).parts().filter(worth).collect();
+        gained.grown(0.05).and(&next)
     };
     let all: Vec<Ground> = ladder.par_iter().map(opened).collect();
     let mut gains = all.iter().map(|gained| !gained.is_empty());

@@ -9,12 +9,10 @@ use crate::cuts::track::Track;
 use crate::geometry::{Contour, OffsetError, Piece, Point, Region, pieces_through};
 use crate::toolpath::Purpose;
 
-/// The rings of one connected piece of where the cutter's middle may go.
+/// One connected piece of where the cutter's middle may go.
 pub(super) struct Nest {
     /// Where the middle may go while roughing.
     room: Vec<Region>,
-    /// Its loops, inner ones before those around them.
-    loops: Vec<Loop>,
     /// The stepover.
     step: f64,
 }
@@ -67,14 +65,18 @@ impl Nest {
         if room.is_empty() {
             room.push(centres.clone());
         }
+        Ok(Nest { room, step })
+    }
+
+    /// Its loops, inner ones before those around them.
+    fn loops(&self) -> Result<Vec<Loop>, OffsetError> {
         let mut loops = Vec::new();
-        for region in &room {
-            let rings = region.rings(step, step, None)?;
+        for region in &self.room {
+            let rings = region.rings(self.step, self.step, None)?;
             order(region, &rings, 0, &mut loops);
         }
         let track = |(contour, level): &(Contour, usize)| (Track::new(contour), *level);
-        let loops = depend(loops.iter().map(track).collect(), step);
-        Ok(Nest { room, loops, step })
+        Ok(depend(loops.iter().map(track).collect(), self.step))
     }
 
     /// Clears one level, then goes round the walls of `centres`.
@@ -89,10 +91,11 @@ impl Nest {
             return Ok(finished(walker, centres));
         }
         let mut skipped: Vec<Skipped> = Vec::new();
-        let mut done = vec![false; self.loops.len()];
-        while let Some(next) = self.next(&done, walker.at, manner.outside_in) {
+        let loops = self.loops()?;
+        let mut done = vec![false; loops.len()];
+        while let Some(next) = nearest(&loops, &done, walker.at, manner.outside_in) {
             done[next] = true;
-            let Loop { track, level, .. } = &self.loops[next];
+            let Loop { track, level, .. } = &loops[next];
             // What stands lies within a ring that is cut from outside: the other way round, it is
             // on the right again.
             let turned = (manner.outside_in && *level > 0).then(|| track.reversed());
@@ -139,20 +142,6 @@ impl Nest {
                 walker.go(purpose, piece);
             }
         }
-    }
-
-    /// Of the loops that may be cut now, the nearest.
-    fn next(&self, done: &[bool], at: Option<Point>, outside_in: bool) -> Option<usize> {
-        let inside = |i: usize| self.loops[i].after.iter().all(|k| done[*k]);
-        let around = |i: usize| {
-            self.loops.iter().zip(done).all(|(one, done)| *done || !one.after.contains(&i))
-        };
-        let ready = |i: &usize| !done[*i] && if outside_in { around(*i) } else { inside(*i) };
-        let off = |i: &usize| {
-            let track = &self.loops[*i].track;
-            at.map_or(0.0, |at| track.at(track.nearest(at)).distance(at))
-        };
-        (0..self.loops.len()).filter(ready).min_by(|a, b| off(a).total_cmp(&off(b)))
     }
 
     /// Goes over to a ring beside what is cleared, and gives the place reached; none if nothing is
@@ -442,6 +431,19 @@ pub(super) fn closest(centres: &Region, radius: f64) -> f64 {
     }
     // A little less than two radii: the discs overlap.
     (1.8 * radius * (least / 2.0).sin()).max(0.1 * radius)
+}
+
+/// Of the loops that may be cut now, the nearest.
+fn nearest(loops: &[Loop], done: &[bool], at: Option<Point>, outside_in: bool) -> Option<usize> {
+    let inside = |i: usize| loops[i].after.iter().all(|k| done[*k]);
+    let around =
+        |i: usize| loops.iter().zip(done).all(|(one, done)| *done || !one.after.contains(&i));
+    let ready = |i: &usize| !done[*i] && if outside_in { around(*i) } else { inside(*i) };
+    let off = |i: &usize| {
+        let track = &loops[*i].track;
+        at.map_or(0.0, |at| track.at(track.nearest(at)).distance(at))
+    };
+    (0..loops.len()).filter(ready).min_by(|a, b| off(a).total_cmp(&off(b)))
 }
 
 /// The loops of a region after those of the regions within it, each with how many rings are

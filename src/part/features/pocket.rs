@@ -59,9 +59,9 @@ pub enum Corners {
 #[serde(rename_all = "kebab-case")]
 pub enum Clearing {
     /// No more than in a straight pass, and a fifth: corners and narrow places are peeled.
+    #[default]
     HeldLoad,
     /// As much as comes: plain offsets of the walls, with the feed eased where it is too much.
-    #[default]
     Offset,
 }
 

@@ -206,7 +206,8 @@ pub(super) fn rebate(
         depth: rebate.depth.0,
         cutters: vec![rebate.cutter],
         corners: Corners::AsCut,
-        clearing: Clearing::default(),
+        // Cut in from the edge, rank by rank: nothing to peel.
+        clearing: Clearing::Offset,
         start: Start::default(),
         face: rebate.face,
     })
