@@ -84,7 +84,7 @@ interlocks! {
         "Where the machine's own points lie, unless the setup says.";
     SafeHeight "safe-height"
         "Travel over the stock is high enough."
-        "Height is known and above the stock's top before the first motion in X or Y; traverses across the stock below the machine's safe height are cautions (hops inside canned cycles excepted)."
+        "Height is known and above the stock's top before the first motion in X or Y; a feed below the top waits for a known X and Y; traverses across the stock below the machine's safe height are cautions (hops inside canned cycles excepted)."
         "Warped stock, screws and clamps that the setup does not name.";
     TraverseClear "traverse-clear"
         "No traverse runs into wood."

@@ -181,6 +181,21 @@ fn the_first_motion_in_plan_is_high() {
     assert_eq!((refusals(&low), cautions(&low)), (vec![], vec![(Interlock::SafeHeight, 6)]));
 }
 
+/// From what place a feed goes down is known, or nothing can be said of what it cuts.
+#[test]
+fn no_feed_goes_into_the_stock_before_x_and_y_are_known() {
+    let start = |first: &str| {
+        format!(
+            "G21 G90 G17 G94 G54\nT1 M6\nM3 S18000\nG4 P3\nF600\n{first}\nG0 Z12\nG0 X50 Y50\nG1 Z-1\n\
+             G0 Z12\nM5\nM30\n"
+        )
+    };
+    whole_refuses(&start("G1 Z-1"), &[(Interlock::SafeHeight, 6)]);
+    let half = tried(&start("G0 Z12\nG0 X50\nG1 Z-1"));
+    assert_eq!(refusals(&half), [(Interlock::SafeHeight, 8)]);
+    assert_eq!(refusals(&tried(&start("G0 Z12\nG1 Z1"))), []);
+}
+
 #[test]
 fn traverses_across_the_stock_below_safe_height_are_cautions() {
     cautions_only("G0 X50 Y50\nG1 Z-3 F600\nG0 Z5\nG0 X60\nG1 Z-3", &[(Interlock::SafeHeight, 10)]);

@@ -161,8 +161,6 @@ fn order_of_lines() -> Vec<Fault> {
             let (first, cut) = (p.first_move()?, p.first_cut()?);
             (cut > first + 1).then_some(())?;
             let mut lines = p.lines.clone();
-            // The feed is set on the approach; what is left states none.
-            lines[cut] = without(&lines[cut], &['F']);
             lines.drain(first..cut);
             let any = [SafeHeight, TextUnderstood, SpindleRunning, FeedStated, TraverseClear];
             between(&lines, (first, first + 2), &any)

@@ -1,4 +1,4 @@
-//! Traverses: high enough over the stock, and never through it.
+//! Traverses: high enough over the stock, and never through it; feeds from a known place.
 
 use super::{Watch, say};
 use crate::dry_run::interlock::Interlock;
@@ -29,6 +29,8 @@ impl Watch for Heights {
         }
         if pass.feed.is_none() {
             through(event, pass, now, log);
+        } else if pass.known[2] && !pass.placed() && pass.stroke.to.z < now.scene.top - NOISE {
+            somewhere(event, pass, now, log);
         }
     }
 }
@@ -64,6 +66,19 @@ fn first(event: &Event, pass: &Pass, now: &Progress, log: &mut Log) {
             )
         });
     }
+}
+
+/// A feed into the stock, at nobody knows what place: nothing can be said of what it cuts.
+fn somewhere(event: &Event, pass: &Pass, now: &Progress, log: &mut Log) {
+    log.refuse(spot(Interlock::SafeHeight, "somewhere", event.line, None), |log| {
+        let (low, top) = (log.mm(pass.stroke.to.z), log.mm(now.scene.top));
+        say(
+            format!(
+                "it feeds down to z {low}, below the stock's top ({top}), before x and y are known"
+            ),
+            "go to a known x and y at safe height first",
+        )
+    });
 }
 
 /// A traverse across the stock, above it but below safe height.
