@@ -1,5 +1,9 @@
 //! The cutter surface over a large relief, passes every 0.3 mm, with plain loops, the best
 //! brute force we know and the copying of memory in the same run. All must give the same bytes.
+//!
+//! `cargo bench --locked --bench relief -- quick` times the carved relief alone, with cutters of
+//! 3, 6.35 and 12 mm on one thread, and prints the least time of many runs: what another program
+//! on the same machine takes then changes little.
 #![allow(missing_docs, clippy::unwrap_used)]
 
 use ovolo::geometry::cutter_surface::{CutterEnd, CutterSurface};
@@ -18,7 +22,16 @@ const STEP: usize = 3;
 /// Runs behind each printed time, which is their median.
 const RUNS: usize = 3;
 
-fn median<T>(runs: usize, mut work: impl FnMut() -> T) -> (f64, T) {
+/// Runs of the quick mode, ours and (b).
+const QUICK_RUNS: (usize, usize) = (15, 3);
+
+fn median<T>(runs: usize, work: impl FnMut() -> T) -> (f64, T) {
+    let (times, last) = sorted_times(runs, work);
+    (times[runs / 2], last)
+}
+
+/// Seconds of each run, the least first, and what the last one gave.
+fn sorted_times<T>(runs: usize, mut work: impl FnMut() -> T) -> (Vec<f64>, T) {
     let mut last = None;
     let mut times: Vec<f64> = (0..runs)
         .map(|_| {
@@ -28,7 +41,7 @@ fn median<T>(runs: usize, mut work: impl FnMut() -> T) -> (f64, T) {
         })
         .collect();
     times.sort_by(f64::total_cmp);
-    (times[runs / 2], last.unwrap())
+    (times, last.unwrap())
 }
 
 fn same(a: &[f32], b: &[f32]) -> bool {
@@ -58,7 +71,30 @@ fn case(field: &HeightField, kind: &str, diameter: f64, threads: usize, plain: b
     );
 }
 
+/// One thread, the carved relief, the least times.
+fn quick() {
+    let field = relief(SIZE.0, SIZE.1, CELL, "carved");
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap();
+    for diameter in [3.0, 6.35, 12.0] {
+        let end = CutterEnd::ball(diameter / 2.0).unwrap();
+        let (offsets, count) = (disc(&end, CELL), field.rows() / STEP);
+        let ours = || CutterSurface::new(&end, CELL).rows(&field, 1, STEP, count);
+        let brute = || brute_registers(&field, &offsets, 1, STEP, count);
+        let (ours, found) = pool.install(|| sorted_times(QUICK_RUNS.0, ours));
+        let (best, wanted) = pool.install(|| sorted_times(QUICK_RUNS.1, brute));
+        assert!(same(&found, &wanted), "other bytes than brute force");
+        let (ours, best) = (ours[0], best[0]);
+        println!(
+            "carved ball {diameter:5} mm, 1 thread: {ours:.3} s; (b) {best:.3} s; {:.2} times as fast as (b)",
+            best / ours
+        );
+    }
+}
+
 fn main() {
+    if std::env::args().any(|a| a == "quick") {
+        return quick();
+    }
     let bytes = vec![1_u8; SIZE.0 * SIZE.1 * 4];
     let mut target = vec![0_u8; bytes.len()];
     let (copy, ()) = median(RUNS, || target.copy_from_slice(black_box(&bytes)));
