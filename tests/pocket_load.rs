@@ -15,10 +15,9 @@ const HEAD: &str = "title = \"pocket\"\nunits = \"mm\"\nspecies = \"yellow-popla
     [[part]]\nkind = \"board\"\nlength = 150\nwidth = 100\n\
     [[part.pocket]]\ndepth = 3\n";
 
-/// Cleared under the held load, if the pocket does not say otherwise.
+/// The load is held where a pocket does not say otherwise.
 fn plan(pocket: &str) -> PartPlan {
-    let held = if pocket.contains("clearing") { "" } else { "clearing = \"held-load\"\n" };
-    let job = Job::read("pocket.toml", &format!("{HEAD}{held}{pocket}\n")).unwrap();
+    let job = Job::read("pocket.toml", &format!("{HEAD}{pocket}\n")).unwrap();
     cuts::plan(&job, &Shop::built_in().unwrap()).unwrap().remove(0)
 }
 
@@ -118,10 +117,27 @@ fn what_is_above_the_bound_is_short_and_told() {
 fn the_load_is_held_in_a_time_that_can_be_borne() {
     for pocket in POCKETS {
         let plain = plan(&format!("{pocket}\nclearing = \"offset\""));
-        let (plain, held) = (&plain.pockets[0], &plan(pocket).pockets[0]);
+        let made = plan(pocket);
+        let (plain, held) = (&plain.pockets[0], &made.pockets[0]);
         assert!(held.seconds < 2.2 * plain.seconds, "{pocket}: {plain:?} {held:?}");
         assert!(held.greatest < plain.greatest, "{pocket}");
+        // Where the price is high it is named, with the time that would be had.
+        let would = format!("would take {:.0} s", plain.seconds);
+        let named = made.remarks.iter().any(|r| r.contains("\"offset\"") && r.contains(&would));
+        assert_eq!(named, plain.seconds < 0.8 * held.seconds, "{pocket}: {:?}", made.remarks);
     }
+    let dear = |pocket: &&&str| plan(pocket).remarks.iter().any(|r| r.contains("\"offset\""));
+    let count = POCKETS.iter().filter(dear).count();
+    assert!(count > 0 && count < POCKETS.len(), "all or none: {count}");
+}
+
+/// A slot just as wide as the cutter is all cut while going in: there is no load after it to tell.
+#[test]
+fn what_is_all_cut_while_going_in_tells_no_load_after_it() {
+    let made =
+        plan("area = { from = [20, 20], to = [100, 32.7], corner-radius = 6.35 }\ncutters = [2]");
+    let takes = made.remarks.iter().find(|r| r.contains(" takes ")).unwrap();
+    assert!(made.pockets[0].greatest < 1e-3 && !takes.contains("after going in"), "{takes}");
 }
 
 #[test]

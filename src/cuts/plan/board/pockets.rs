@@ -60,15 +60,9 @@ pub(super) fn plan(
             .help("give the widest cutter first, then narrower ones for what it leaves"));
         }
         let last = i + 1 == pocket.cutters.len();
-        let (operation, centres, met) = one(
-            side,
-            pocket,
-            &region,
-            (cutter, data),
-            Before { centres: &before, radius, stock },
-            last,
-        )
-        .map_err(wrong)?;
+        let known = Before { centres: &before, radius, stock };
+        let (operation, centres, met) =
+            one(side, pocket, &region, (cutter, data.clone()), known, last).map_err(wrong)?;
         if !operation.toolpath.steps.is_empty() {
             // What lies beyond open edges was not asked for.
             let own = |all: f64| (all - beyond).max(0.0);
@@ -76,6 +70,13 @@ pub(super) fn plan(
             let told = told(side, pocket, &operation, &met, areas);
             said.extend(engaged(side, pocket, cutter, &met));
             said.push(timed(pocket, cutter, &told));
+            if pocket.clearing == Clearing::HeldLoad {
+                let plain = Pocket { clearing: Clearing::Offset, ..pocket.clone() };
+                let (operation, _, met) =
+                    one(side, &plain, &region, (cutter, data), known, last).map_err(wrong)?;
+                let plain = self::told(side, &plain, &operation, &met, areas);
+                said.extend(sooner(pocket, cutter, &told, &plain));
+            }
             figures.push(told);
             let Operation { cutter, data, toolpath } = operation;
             let task = Task::new(Phase::Inside, &cutter, data, vec![vec![toolpath]]);
@@ -301,7 +302,8 @@ fn told(
 
 /// The load, where no other line tells it, and the time for the sheet.
 fn timed(pocket: &Pocket, cutter: &Cutter, told: &PocketFigures) -> String {
-    let load = match told.above > 0.0 {
+    // A slot as wide as the cutter, or a round hole, is all cut while going in.
+    let load = match told.above > 0.0 || told.greatest < 1e-3 {
         true => String::new(),
         false => format!(
             "has at most {:.0} degrees of its rim in the wood after going in, where a straight pass has {:.0}; it ",
@@ -309,10 +311,34 @@ fn timed(pocket: &Pocket, cutter: &Cutter, told: &PocketFigures) -> String {
             told.nominal.to_degrees()
         ),
     };
-    format!(
-        "{}: cutter {} {load}takes {:.0} s, where straight passes without end would take {:.0}.",
-        pocket.key, cutter.number, told.seconds, told.ideal_seconds,
-    )
+    // Against less than a second everything looks long.
+    let ideal = match told.ideal_seconds < 1.0 {
+        true => String::new(),
+        false => {
+            format!(", where straight passes without end would take {:.0}", told.ideal_seconds)
+        }
+    };
+    format!("{}: cutter {} {load}takes {:.0} s{ideal}.", pocket.key, cutter.number, told.seconds)
+}
+
+/// That plain offsets take much less time, where they do: what the held load costs is not hidden.
+fn sooner(
+    pocket: &Pocket,
+    cutter: &Cutter,
+    held: &PocketFigures,
+    plain: &PocketFigures,
+) -> Option<String> {
+    /// Less than this share of the time is worth a line.
+    const MUCH: f64 = 0.8;
+    (plain.seconds < MUCH * held.seconds && plain.greatest > held.greatest).then(|| {
+        format!(
+            "{}: with clearing = \"offset\" cutter {} would take {:.0} s, with up to {:.0} degrees of its rim in the wood at an eased feed.",
+            pocket.key,
+            cutter.number,
+            plain.seconds,
+            plain.greatest.to_degrees()
+        )
+    })
 }
 
 fn unreached_places(side: &Side<'_>, pocket: &Pocket, left: &[Unreached]) -> Vec<String> {
