@@ -29,8 +29,8 @@ impl Watch for Heights {
         }
         if pass.feed.is_none() {
             through(event, pass, now, log);
-        } else if pass.known[2] && !pass.placed() && pass.stroke.to.z < now.scene.top - NOISE {
-            somewhere(event, pass, now, log);
+        } else if somewhere_in_stock(pass, now) {
+            fed_somewhere(event, pass, now, log);
         }
     }
 }
@@ -68,8 +68,13 @@ fn first(event: &Event, pass: &Pass, now: &Progress, log: &mut Log) {
     }
 }
 
+/// Whether a move ends below the stock's top, at nobody knows what place.
+fn somewhere_in_stock(pass: &Pass, now: &Progress) -> bool {
+    pass.known[2] && !pass.placed() && pass.stroke.to.z < now.scene.top - NOISE
+}
+
 /// A feed into the stock, at nobody knows what place: nothing can be said of what it cuts.
-fn somewhere(event: &Event, pass: &Pass, now: &Progress, log: &mut Log) {
+fn fed_somewhere(event: &Event, pass: &Pass, now: &Progress, log: &mut Log) {
     log.refuse(spot(Interlock::SafeHeight, "somewhere", event.line, None), |log| {
         let (low, top) = (log.mm(pass.stroke.to.z), log.mm(now.scene.top));
         say(
@@ -137,7 +142,7 @@ fn through(event: &Event, pass: &Pass, now: &Progress, log: &mut Log) {
                 "retract above the stock between cuts",
             )
         });
-    } else if pass.known[2] && !pass.placed() && pass.stroke.to.z < now.scene.top - NOISE {
+    } else if somewhere_in_stock(pass, now) {
         log.refuse(spot("unplaced", None), |log| {
             let (low, top) = (log.mm(pass.stroke.to.z), log.mm(now.scene.top));
             say(
