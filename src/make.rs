@@ -222,7 +222,7 @@ fn tabs(plan: &PartPlan) -> Vec<TabKeep> {
     let Some(wanted) = plan.part.placing.hold.tabs else { return Vec::new() };
     let top = plan.stock.min.z + wanted.height.0;
     let half_width = wanted.width.0 / 2.0;
-    plan.tabs.iter().map(|tab| TabKeep { at: tab.at, top, half_width }).collect()
+    plan.tabs.iter().map(|tab| TabKeep { at: tab.at, out: tab.out, top, half_width }).collect()
 }
 
 /// What every cutter of the shop may do in this wood: the text may name another than planned.

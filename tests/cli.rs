@@ -260,3 +260,32 @@ fn a_disk_that_fails_exits_with_three_and_leaves_old_files_alone() {
     let kept = std::fs::read_to_string(here.path().join("out")).expect("still there");
     assert_eq!(kept, "a file, not a folder");
 }
+
+/// A program of one face under another file name is judged when its face is named.
+#[test]
+fn a_program_of_one_face_is_found_by_the_name_of_part_and_face() {
+    let temp = TempDir::new().unwrap();
+    let folder = temp.path();
+    let job = "title = \"shelf\"\nunits = \"mm\"\nspecies = \"yellow-poplar\"\n\
+        stock = { length = 220, width = 120, thickness = 19 }\n\
+        hold = { tabs = { count = 2, width = 12, height = 3 } }\n\
+        [[part]]\nkind = \"board\"\nname = \"shelf\"\nlength = 150\nwidth = 80\n\
+        [[part.groove]]\nface = \"bottom\"\nfrom = [20, 60]\nto = [130, 60]\nwidth = 6.35\ndepth = 3\ncutter = 1\n\
+        [part.flip]\naxis = \"x\"\n";
+    std::fs::write(folder.join("shelf.toml"), job).unwrap();
+    assert_eq!(ovolo(folder, &["cut", "shelf.toml", "--out", "out"]).status.code(), Some(0));
+    std::fs::copy(folder.join("out/shelf-bottom.nc"), folder.join("copy.nc")).unwrap();
+    let judged = |more: &[&str]| {
+        let args = [&["dry-run", "copy.nc", "--job", "shelf.toml"], more].concat();
+        ovolo(folder, &args)
+    };
+    assert_eq!(judged(&["--part", "shelf-bottom"]).status.code(), Some(0));
+    for more in [&[][..], &["--part", "shelf"]] {
+        let unclear = judged(more);
+        assert_eq!(unclear.status.code(), Some(2));
+        assert!(text(&unclear.stderr).contains("shelf-bottom, shelf-top"), "{unclear:?}");
+    }
+    // Its own name says it.
+    let own = ovolo(folder, &["dry-run", "out/shelf-bottom.nc", "--job", "shelf.toml"]);
+    assert_eq!(own.status.code(), Some(0));
+}

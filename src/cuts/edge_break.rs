@@ -13,6 +13,9 @@ use crate::toolpath::Purpose;
 /// How far a V cutter's tip runs below the chamfer, so that the flank and not the tip cuts it, mm.
 const BELOW: f64 = 0.5;
 
+/// Section of one pass of a chamfer, as a share of that of a groove one stepdown deep.
+const SHARE: f64 = 0.7;
+
 /// Height of the ridges that a ball leaves on a roundover, mm: gone at the first stroke of
 /// sandpaper (common practice).
 const SCALLOP: f64 = 0.02;
@@ -29,17 +32,24 @@ pub(super) struct Pass {
 /// The passes of an edge, the shallowest first.
 ///
 /// A chamfer `c` wide on the face by a cone of half angle b and tip width t is `c / tan b` deep;
-/// with its tip `BELOW` under that the cone stands `t / 2 + BELOW tan b` off the line. A roundover of
+/// with its tip `BELOW` under that the cone stands `t / 2 + BELOW tan b` off the line. The section
+/// of the groove grows with the square of its depth: deeper than `stepdown` it is cut in passes that
+/// take equal sections, each no more than [`SHARE`] of a groove one stepdown deep. A roundover of
 /// radius p by a ball of radius r keeps the ball's middle on a circle of p + r about the
 /// roundover's own centre; passes s apart on it leave ridges s² / 8 (1 / p + 1 / r) high.
-pub(super) fn passes(form: EdgeForm, size: f64, cutter: &Cutter) -> Vec<Pass> {
+pub(super) fn passes(form: EdgeForm, size: f64, cutter: &Cutter, stepdown: f64) -> Vec<Pass> {
     match form {
         EdgeForm::Chamfer => {
             let slope = (cutter.included_angle.0 / 2.0).tan();
-            vec![Pass {
-                aside: cutter.tip_diameter.0 / 2.0 + BELOW * slope,
-                depth: size / slope + BELOW,
-            }]
+            let depth = size / slope + BELOW;
+            let aside = cutter.tip_diameter.0 / 2.0 + BELOW * slope;
+            let count = match depth > stepdown {
+                true => ((depth / stepdown).powi(2) / SHARE).ceil(),
+                false => 1.0,
+            };
+            // A count of passes: a chamfer is at most some stepdowns deep.
+            let at = |i: usize| Pass { aside, depth: depth * (i as f64 / count).sqrt() };
+            (1..=count as usize).map(at).collect()
         }
         EdgeForm::Roundover => {
             let ball = cutter.radius();

@@ -216,16 +216,15 @@ impl OutlineSpec<'_> {
         // A tab needs waste beyond the slot that is at least as wide as itself is high twice.
         let slot = 2.0 * self.cutter.radius() + self.cut.allowance.0;
         let reach = slot + 2.0 * wanted.height.0;
+        // The line runs counter-clockwise: outward is to the right of it.
+        let outward = |s: f64| match self.cut.side {
+            Side::Inside => outline.direction(s).left(),
+            Side::Outside | Side::On => -outline.direction(s).left(),
+        };
         let bridges = |s: f64| {
             [-1.0, 0.0, 1.0].iter().all(|side| {
                 let at = s + side * wanted.width.0 / 2.0;
-                let direction = outline.direction(at);
-                // The line runs counter-clockwise: outward is to the right of it.
-                let outward = match self.cut.side {
-                    Side::Inside => direction.left(),
-                    Side::Outside | Side::On => -direction.left(),
-                };
-                let beyond = outline.at(at) + outward * reach;
+                let beyond = outline.at(at) + outward(at) * reach;
                 let (low, high) = (self.stock.min, self.stock.max);
                 (low.x..=high.x).contains(&beyond.x)
                     && (low.y..=high.y).contains(&beyond.y)
@@ -245,10 +244,7 @@ impl OutlineSpec<'_> {
                 n => format!("ask for {n}, leave more waste round the part, or make them narrower or lower"),
             }));
         }
-        Ok(places
-            .into_iter()
-            .map(|s| Tab { at: outline.at(s), along: outline.direction(s) })
-            .collect())
+        Ok(places.into_iter().map(|s| Tab { at: outline.at(s), out: outward(s) }).collect())
     }
 }
 

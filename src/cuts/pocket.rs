@@ -52,6 +52,8 @@ pub(in crate::cuts) struct PocketCut<'a> {
     pub outside_in: bool,
     /// What is there no more.
     pub before: Before<'a>,
+    /// Where this cutter's middle meets no wood: in deeper pockets within, cut before.
+    pub bare: &'a [Region],
     /// Ways in from the air.
     pub mouths: &'a [Mouth],
 }
@@ -91,7 +93,7 @@ impl PocketCut<'_> {
             self.rest(pen, &centres)?;
             return Ok(centres);
         }
-        let (hold, before, stepover) = (self.hold, self.before, self.data.stepover.value);
+        let (hold, before, stepover) = (self.hold, self.gone(), self.data.stepover.value);
         let (outside_in, mouths) = (self.outside_in, self.mouths);
         let manner = Manner { radius, stepover, hold, outside_in, before, mouths };
         for start in &centres {
@@ -107,6 +109,16 @@ impl PocketCut<'_> {
         }
         Ok(centres)
     }
+
+    /// What is there no more when the first of the pocket's cutters begins; for the others what
+    /// the one before cleared says it all.
+    fn gone(&self) -> Before<'_> {
+        match self.before.centres.is_empty() && !self.bare.is_empty() {
+            true => Before { centres: self.bare, radius: self.cutter.radius(), ..self.before },
+            false => self.before,
+        }
+    }
+
     /// Eases the feed wherever more than 1.2 times the nominal angle of the cutter's rim is in the
     /// wood, along all of this cut's moves, and gives the greatest that was met.
     /// Only the first `counted` steps are told of: corners that are relieved go into whole wood.
@@ -115,7 +127,7 @@ impl PocketCut<'_> {
             radius: self.cutter.radius(),
             stepover: self.data.stepover.value,
             top: self.top,
-            before: self.before,
+            before: self.gone(),
         };
         meets.ease(path, counted)
     }

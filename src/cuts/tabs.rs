@@ -8,8 +8,8 @@ use crate::geometry::Point;
 pub struct Tab {
     /// Its middle, on the part's outline.
     pub at: Point,
-    /// Along the outline there.
-    pub along: Point,
+    /// Unit vector across the slot there, into the waste.
+    pub out: Point,
 }
 
 /// What tabs need room for, lengths along the outline.

@@ -48,7 +48,7 @@ interlocks! {
         "A controller that reads the same words in another way.";
     UnitsStated "units-stated"
         "The program does not depend on the units that the last one left."
-        "G20 or G21 stands before the first motion."
+        "G20 or G21 stands before the first motion; a change of units after it is a caution."
         "Whether the stated units are those that were meant; wrong ones show as size, depth or feed.";
     DistanceModeStated "distance-mode-stated"
         "The program does not depend on the distance mode that the last one left."
@@ -64,7 +64,7 @@ interlocks! {
         "A controller that ignores G93.";
     WorkOffset "work-offset"
         "The program runs from the zero that the setup sheet names."
-        "G54 to G59.3 stands before the first motion, the coordinate system in force at every motion is the setup's, and no G10 writes its zero."
+        "G54 to G59.3 stands before the first motion, the coordinate system in force at every motion is the setup's, and neither G10 nor a parameter writes a zero."
         "Whether that offset was touched off, and where.";
     LengthOffset "length-offset"
         "The tip is where the program believes it to be."
@@ -76,7 +76,7 @@ interlocks! {
         "An offset left in the machine before the program starts.";
     Travel "travel"
         "No axis runs into its stop."
-        "With the work zero known in machine coordinates, every point is within travel; else the size of what is travelled must fit."
+        "With the work zero known in machine coordinates, every point is within travel; else the size of what is travelled must fit, and if it does not together with the work zero that is a caution."
         "Soft limits set tighter than the travel, length differences between cutters, and where the operator really touches off.";
     MachineMoves "machine-moves"
         "Moves to points of the machine (G53, G28, G30) do not drag the cutter through the work."
@@ -156,7 +156,7 @@ interlocks! {
         "What a controller does after the end.";
     SpindleStop "spindle-stop"
         "The spindle does not stop with the cutter in the wood."
-        "No M5, change or end while the tip is inside the stock; a stop for the operator there is a caution."
+        "No M5, change or end while the tip is inside the stock; a stop for the operator there, or a dwell of more than 3 s, is a caution."
         "Power failures.";
     Reach "reach"
         "The program cuts the stock it was set up with."
@@ -168,7 +168,7 @@ interlocks! {
         "Cuts on the face of the part: not for parts that are carved.";
     TabsLeft "tabs-left"
         "The tabs hold the part until hands take it off."
-        "No cutting stroke passes over the middle of a tab lower than its top less 0.05 mm."
+        "No cutting stroke passes lower than a tab's top less 0.05 mm over its middle, from the part's edge to one and a half cutter radii out into the slot."
         "Tabs too weak to hold, and what is cut away beside their middle.";
     NothingLoose "nothing-loose"
         "No piece comes free while a cutter can touch it."

@@ -64,7 +64,7 @@ impl Verdict {
     pub fn judged(&self, shown: Shown) -> Vec<String> {
         let mm = |value: f64| decimal(value, shown.unit);
         let mut lines = Vec::new();
-        if let Some(surface) = &self.surface {
+        if let Some(surface) = self.surface.as_ref().filter(|surface| surface.area > 0.0) {
             let share = 100.0 * surface.within;
             let worst = |worst: &Option<Worst>, name: &str| match worst {
                 Some(Worst { depth, at: [x, y, _] }) => {

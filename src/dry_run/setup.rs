@@ -28,8 +28,10 @@ pub struct PartKeep {
 /// A tab that must hold the part to the end, in work coordinates, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct TabKeep {
-    /// Its middle in plan, on the cutter's path.
+    /// Its middle in plan, on the part's edge.
     pub at: Point,
+    /// Unit vector from there across the slot into the waste; zero if that is not known.
+    pub out: Point,
     /// Height of its top.
     pub top: f64,
     /// Half its width along the path.

@@ -20,7 +20,8 @@ use std::ops::ControlFlow;
 pub enum Outcome {
     /// Nothing was found by what was checked.
     Passed,
-    /// Nothing that refuses, something that the operator should know.
+    /// Nothing that refuses, something that the operator should know: cautions, or that no stock
+    /// was given.
     PassedWithCautions,
     /// Not to be run.
     Refused,
@@ -247,7 +248,12 @@ pub(super) fn conclude(
     log: Log,
 ) -> Verdict {
     let interlocks = results(&log);
-    let outcome = outcome(&interlocks);
+    let mut outcome = outcome(&interlocks);
+    let extents = progress.extents();
+    // Half of the interlocks see nothing without the wood: that is no plain "passed".
+    if scene.setup.stock.is_none() && extents.cutting.is_some() {
+        outcome = outcome.max(Outcome::PassedWithCautions);
+    }
     let mut findings = log.findings;
     sort(&mut findings);
     Verdict {
@@ -257,7 +263,7 @@ pub(super) fn conclude(
         interlocks,
         sha256: survey.sha256,
         lines: survey.lines,
-        extents: progress.extents(),
+        extents,
         cells: scene.grid.as_ref().map(|grid| Cells {
             width: grid.cell,
             set_by: grid.limit,

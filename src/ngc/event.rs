@@ -76,7 +76,7 @@ pub enum What {
 pub enum Statement {
     /// G54 to G59.3, perhaps with other settings of its line.
     System,
-    /// G10: the zero of a coordinate system is written.
+    /// The zero of a coordinate system is written: by G10, or by its parameters.
     Origin,
     /// G92 with axis words, or G92.3.
     AxisOffset,

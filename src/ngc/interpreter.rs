@@ -119,6 +119,9 @@ impl<'a> Interpreter<'a> {
             self.dwell()?;
         }
         self.settings()?;
+        if self.block.settings.iter().any(|(index, _)| Parameters::moves_zero(*index)) {
+            self.emit(What::Stated(Statement::Origin));
+        }
         self.not_modal(&job)?;
         self.motion(&job)?;
         self.stop();

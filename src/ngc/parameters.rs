@@ -74,6 +74,14 @@ impl Parameters {
         [0, 1, 2].map(|i| self.get(first + i))
     }
 
+    /// Whether a parameter says where a coordinate system lies, or which is in force.
+    pub(super) fn moves_zero(index: usize) -> bool {
+        let within = |first: usize| (first..first + ORIGIN_STEP).contains(&index);
+        index == SYSTEM
+            || (AXIS_OFFSET..AXIS_OFFSET + 3).contains(&index)
+            || (1..=9).any(|s| within(Parameters::origin(s)))
+    }
+
     /// Whether a parameter holds a length along x, y or z.
     pub(super) fn is_length(index: usize) -> bool {
         let within = |first: usize| (first..first + 3).contains(&index);

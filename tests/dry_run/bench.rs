@@ -3,7 +3,7 @@
 use ovolo::dry_run::{
     Finding, Interlock, Keepout, PartKeep, Setup, Severity, TabKeep, Verdict, check,
 };
-use ovolo::geometry::{Box3, Contour, point, point3};
+use ovolo::geometry::{Box3, Contour, Point, point, point3};
 use ovolo::shop::{Band, Governed};
 use ovolo::shop::{
     Cutter, CutterChange, CutterMaterial, CutterShape, CuttingData, Machine, Rigidity, Spindle,
@@ -219,7 +219,12 @@ pub(crate) fn tried_as(name: &str, text: &str) -> Verdict {
         // The finish at y 19.5 leaves wood up to y 16.325.
         let outline = Contour::rectangle(point(5.0, 1.0), point(245.0, 16.3));
         setup.part = Some(PartKeep { outline, clearance: 0.05 });
-        setup.tabs = vec![TabKeep { at: point(100.0, 20.0), top: -10.0, half_width: 4.0 }];
+        setup.tabs = vec![TabKeep {
+            at: point(100.0, 20.0),
+            out: Point::default(),
+            top: -10.0,
+            half_width: 4.0,
+        }];
     }
     check(text, &setup)
 }

@@ -3,7 +3,7 @@
 use super::bench::{Bench, around, cautions, refusals, tried};
 use super::interlocks::{CUT, cautions_only, passes, refuses, standing, whole_refuses};
 use ovolo::dry_run::{Interlock, Outcome, PartKeep, Setup, Standing, TabKeep, check};
-use ovolo::geometry::{Contour, point, point3};
+use ovolo::geometry::{Contour, Point, point, point3};
 use ovolo::shop::{CutterChange, DialStop};
 
 #[test]
@@ -249,7 +249,9 @@ fn without_a_stock_the_zero_is_its_top() {
     let bench = Bench::new();
     let setup = Setup { stock: None, ..bench.setup() };
     let verdict = check(&around(CUT), &setup);
-    assert_eq!(verdict.outcome, Outcome::Passed, "{:#?}", verdict.findings);
+    // Nothing was found, and half of the interlocks saw nothing.
+    assert_eq!(verdict.findings, []);
+    assert_eq!(verdict.outcome, Outcome::PassedWithCautions);
     assert!(verdict.notes.iter().any(|n| n.contains("no stock")));
     assert_eq!(
         refusals(&check(&around(&format!("{CUT}\nG0 X120")), &setup)),
@@ -334,11 +336,22 @@ fn the_part_is_not_entered() {
 #[test]
 fn tabs_are_left() {
     let bench = Bench::new();
-    let tabs = vec![TabKeep { at: point(70.0, 50.0), top: -1.0, half_width: 4.0 }];
+    let tabs =
+        vec![TabKeep { at: point(70.0, 50.0), out: Point::default(), top: -1.0, half_width: 4.0 }];
     let setup = Setup { tabs, ..bench.setup() };
     assert_eq!(refusals(&check(&around(CUT), &setup)), [(Interlock::TabsLeft, 10)]);
     let lifted = "G0 X50 Y50\nG0 Z1\nG1 Z-3 F600\nG1 X66 F2000\nG1 Z-1 F600\nG1 X74 F2000\nG1 Z-3 F600\nG1 X90 F2000";
     assert_eq!(check(&around(lifted), &setup).findings, []);
+    // A pass farther out saws the tab off in the slot.
+    let out =
+        vec![TabKeep { at: point(70.0, 46.0), out: point(0.0, 1.0), top: -1.0, half_width: 4.0 }];
+    let beside = vec![TabKeep { out: Point::default(), ..out[0] }];
+    let found = |tabs: Vec<TabKeep>, text: &str| {
+        refusals(&check(&around(text), &Setup { tabs, ..bench.setup() }))
+    };
+    assert_eq!(found(beside, CUT), []);
+    assert_eq!(found(out.clone(), CUT), [(Interlock::TabsLeft, 10)]);
+    assert_eq!(found(out, lifted), []);
     let low = lifted.replace("Z-1 ", "Z-1.1 ");
     assert_eq!(refusals(&check(&around(&low), &setup)), [(Interlock::TabsLeft, 12)]);
     assert_eq!(standing(&tried(&around(CUT)), Interlock::TabsLeft), Standing::NotJudged);
@@ -363,6 +376,17 @@ fn waits_are_short_and_out_of_the_wood() {
         cautions_only(&format!("{CUT}\n{word}"), &[(Interlock::SpindleStop, 11)]);
     }
     passes(&format!("{CUT}\nG0 Z12\nM0"));
+    // In one place it burns.
+    cautions_only(&format!("{CUT}\nG4 P20"), &[(Interlock::SpindleStop, 11)]);
+    passes(&format!("{CUT}\nG4 P1"));
+}
+
+#[test]
+fn a_change_of_units_is_told() {
+    // There and back: told once, with how often.
+    let there_and_back = format!("{CUT}\nG0 Z12\nG20\nG0 X3\nG21");
+    cautions_only(&there_and_back, &[(Interlock::UnitsStated, 13)]);
+    passes(&format!("{CUT}\nG0 Z12\nG21\nG0 X60"));
 }
 
 #[test]

@@ -136,6 +136,12 @@ fn an_axis_offset_is_refused() {
     }
     // Nor may it write another zero under the name that was touched off.
     assert_eq!(refusals(&tried(&start("\nG10 L2 P1 Z-9"))), [(Interlock::WorkOffset, 3)]);
+    // A parameter writes it as well: of this system, or of another.
+    for word in ["#5221=2", "#5243=-1", "#5213=1"] {
+        let found = refusals(&tried(&start(&format!("\n{word}"))));
+        assert_eq!(found.first(), Some(&(Interlock::WorkOffset, 3)), "{word}");
+    }
+    assert_eq!(tried(&start("\n#100=2")).findings, []);
     assert_eq!(tried(&start("G92.1")).findings, []);
     assert_eq!(tried(&start("(G92 X0)")).findings, []);
 }
@@ -152,6 +158,11 @@ fn travel_is_judged_by_place_or_by_size() {
     assert_eq!(refusals(&check(&wide, &setup)), [(Interlock::Travel, 8)]);
     let fits = around("G0 X-100 Y0\nX1100\nX50\nG1 Z-1 F600");
     assert_eq!(refusals(&check(&fits, &setup)), []);
+    // It fits, but not together with the place where the cutter was touched off.
+    let far = check(&around("G0 X300 Y0\nX1400\nX300"), &setup);
+    assert!(cautions(&far).contains(&(Interlock::Travel, 8)), "{:#?}", far.findings);
+    let near = check(&around("G0 X300 Y0\nX1190\nX300"), &setup);
+    assert!(!cautions(&near).iter().any(|(i, _)| *i == Interlock::Travel), "{:#?}", near.findings);
 }
 
 #[test]

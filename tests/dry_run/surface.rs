@@ -95,7 +95,12 @@ fn a_second_program_cuts_what_the_first_has_left() {
 fn a_tab_too_weak_for_the_pass_is_a_caution() {
     let bench = Bench::new();
     // 40 N in a full-width pass of 3.2 mm; a tab of 0.5 by 2 mm holds 1 mm2 of a tenth of 100 MPa.
-    let tab = |half_width: f64| TabKeep { at: point(150.0, 20.0), top: -18.0, half_width };
+    let tab = |half_width: f64| TabKeep {
+        at: point(150.0, 20.0),
+        out: Point::default(),
+        top: -18.0,
+        half_width,
+    };
     let body = "G0 X-10 Y50\nG0 Z-3\nG1 X60 F2000\nG0 Z12\nG0 X-10\nG0 Z-6\nG1 X60\nG0 Z12\nG0 X-10\nG0 Z-9\nG1 X60";
     let tried = |half_width: f64, top: f64| {
         let tabs = vec![TabKeep { top, ..tab(half_width) }];

@@ -1,6 +1,7 @@
 //! Boards: what is cut into their faces, then round them, all through.
 
 mod edges;
+mod footing;
 mod open;
 mod pockets;
 mod sequence;
@@ -49,11 +50,14 @@ impl Cut {
 /// anything is cut there, then its top and its outline.
 pub(super) fn plan(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Work>, Vec<Diagnostic>> {
     let features = &bench.part.features;
+    let floors = footing::floors(bench, contour).map_err(|one| vec![one])?;
+    // What can not be held need not be planned any further.
+    let mut top = outline(bench, contour)?;
     let mut works = Vec::new();
     if features.on(Face::Bottom) {
         let side = Side { bench, face: Face::Bottom };
         let mut cut = side.tasks(contour)?;
-        cut.tasks.extend(side.pins()?);
+        cut.tasks.extend(side.pins(contour)?);
         let operations = sequence(cut.tasks, Point::default());
         works.push(Work {
             setup: "bottom",
@@ -69,18 +73,11 @@ pub(super) fn plan(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Work>, Ve
         });
     }
     let side = Side { bench, face: Face::Top };
-    let operations = side.tasks(contour);
-    let outline = outline(bench, contour);
-    let (mut cut, mut top) = match (operations, outline) {
-        (Ok(operations), Ok(top)) => (operations, top),
-        (a, b) => {
-            return Err([a.err(), b.err()].into_iter().flatten().flatten().collect());
-        }
-    };
+    let mut cut = side.tasks(contour)?;
     for Operation { cutter, data, toolpath } in std::mem::take(&mut top.operations) {
         cut.tasks.push(Task::new(Phase::Outline, &cutter, data, vec![vec![toolpath]]));
     }
-    top.remarks = cut.remarks.into_iter().chain(top.remarks).collect();
+    top.remarks = cut.remarks.into_iter().chain(floors).chain(top.remarks).collect();
     top.pockets = cut.pockets;
     // The cutter comes from where it was touched off.
     let operations = sequence(cut.tasks, Point::default());
@@ -108,8 +105,10 @@ fn outline(bench: &Bench<'_>, contour: &Contour) -> Result<Work, Vec<Diagnostic>
         grain: point(1.0, 0.0),
         shown: bench.job.shown,
     };
+    let gone = footing::gone(bench, contour).map_err(|one| vec![one])?;
+    let holds = |p: Point| !footing::is_gone(&gone, p - bench.corner());
     let OutlinePlan { toolpath, tabs, mut remarks, cautions } = spec
-        .plan()
+        .plan_held(&holds)
         .map_err(|found| found.into_iter().map(|d| bench.placed(d)).collect::<Vec<_>>())?;
     remarks.extend(bench.outline_remark());
     let operations = vec![Operation { cutter: cutter.clone(), data, toolpath }];
@@ -254,7 +253,7 @@ impl<'a> Side<'a> {
         bore: Option<Bore>,
         key: &str,
     ) -> Result<Task, Diagnostic> {
-        let (cutter, data) = self.hole_cutter(diameter, number, key)?;
+        let (cutter, data) = self.hole_cutter(diameter, number, top - bottom, key)?;
         let drill = cutter.shape == CutterShape::Drill;
         let bore = bore.unwrap_or(if drill { Bore::Peck } else { Bore::Helix });
         let shown = self.bench.job.shown;
@@ -331,11 +330,13 @@ impl<'a> Side<'a> {
     }
 
     /// The cutter that was named; else a drill of the diameter; else the widest flat cutter that
-    /// can go round in the hole.
+    /// can go round in the hole, or straight down where only one as wide as the hole is long
+    /// enough. An endless depth is all through.
     fn hole_cutter(
         &self,
         diameter: f64,
         number: Option<u32>,
+        depth: f64,
         key: &str,
     ) -> Result<(&'a Cutter, CuttingData), Diagnostic> {
         let cutter_key = format!("{key}.cutter");
@@ -346,11 +347,24 @@ impl<'a> Side<'a> {
         let drill = cutters.iter().find(|c| {
             c.shape == CutterShape::Drill && (c.diameter.0 - diameter).abs() < SAME_WIDTH
         });
-        let widest = || {
-            let narrower = cutters.iter().filter(|c| {
+        let depth = depth.min(self.bench.stock.size().z);
+        let long = |c: &&Cutter| c.flute_length.0 >= depth;
+        let narrower = || {
+            cutters.iter().filter(|c| {
                 c.shape == CutterShape::Flat && c.diameter.0 < diameter - 4.0 * NO_CIRCLE
-            });
-            narrower.max_by(|a, b| a.diameter.0.total_cmp(&b.diameter.0))
+            })
+        };
+        let wider = |a: &&Cutter, b: &&Cutter| a.diameter.0.total_cmp(&b.diameter.0);
+        let as_wide = || {
+            let same = cutters.iter().filter(|c| (c.diameter.0 - diameter).abs() < SAME_WIDTH);
+            same.filter(|c| c.shape == CutterShape::Flat && c.centre_cutting).find(long)
+        };
+        let widest = || {
+            narrower()
+                .filter(long)
+                .max_by(wider)
+                .or_else(as_wide)
+                .or_else(|| narrower().max_by(wider))
         };
         match drill.or_else(widest) {
             Some(cutter) => self.bench.cutter(cutter.number, key),
@@ -407,7 +421,7 @@ impl<'a> Side<'a> {
     }
 
     /// Holes for the pins that the board is turned over on.
-    fn pins(&self) -> Result<Vec<Task>, Vec<Diagnostic>> {
+    fn pins(&self, contour: &Contour) -> Result<Vec<Task>, Vec<Diagnostic>> {
         let Some(flip) = self.bench.part.features.flip.as_ref().filter(|f| !f.pins.is_empty())
         else {
             return Ok(Vec::new());
@@ -423,6 +437,7 @@ impl<'a> Side<'a> {
                 FlipAxis::Y => point(size.x / 2.0, along.0) - corner,
             })
             .collect();
+        footing::pins(self.bench, flip, &places, contour)?;
         let heights = (self.bench.stock.max.z, f64::NEG_INFINITY);
         let one = self
             .bores(&places, flip.pin_diameter.0, heights, flip.cutter, None, "flip")

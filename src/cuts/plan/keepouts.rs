@@ -45,11 +45,22 @@ pub(super) fn screw_at(screw: &Screw, zero: Point3) -> Point3 {
     point3(screw.at[0].0, screw.at[1].0, 0.0) - zero
 }
 
-/// Keepouts that the cutter's rim meets while it cuts: number, and least distance in plan from
-/// the path of its centre. Strokes are looked at every millimetre, so a gap is known to half one
-/// at most; the dry run measures exactly.
-fn in_the_way(toolpath: &Toolpath, radius: f64, keepouts: &[(String, Box3)]) -> Vec<(usize, f64)> {
+/// A keepout that the cutter's rim meets.
+struct Met {
+    /// Its number.
+    number: usize,
+    /// Least distance in plan from the path of the cutter's centre; zero if the path runs over it.
+    gap: f64,
+    /// How far it must be moved to be out of the way, to the side where that is least.
+    away: f64,
+}
+
+/// Keepouts that the cutter's rim meets while it cuts. Strokes are looked at every millimetre, so a
+/// gap is known to half one at most; the dry run measures exactly.
+fn in_the_way(toolpath: &Toolpath, radius: f64, keepouts: &[(String, Box3)]) -> Vec<Met> {
     let mut gaps = vec![f64::INFINITY; keepouts.len()];
+    // Toward less x, more x, less y, more y.
+    let mut moves = vec![[0.0_f64; 4]; keepouts.len()];
     for (stroke, step) in toolpath.strokes() {
         if step.action.feed().is_none() || keepouts.is_empty() {
             continue;
@@ -58,16 +69,27 @@ fn in_the_way(toolpath: &Toolpath, radius: f64, keepouts: &[(String, Box3)]) -> 
         let count = stroke.length().ceil().clamp(1.0, 1e6) as usize;
         for i in 0..=count {
             let p = stroke.at(i as f64 / count as f64);
-            for (gap, (_, b)) in gaps.iter_mut().zip(keepouts) {
-                if p.z < b.max.z {
-                    let beside =
-                        point(p.x - p.x.clamp(b.min.x, b.max.x), p.y - p.y.clamp(b.min.y, b.max.y));
-                    *gap = gap.min(beside.length());
+            for (k, (_, b)) in keepouts.iter().enumerate().filter(|(_, (_, b))| p.z < b.max.z) {
+                let beside =
+                    point(p.x - p.x.clamp(b.min.x, b.max.x), p.y - p.y.clamp(b.min.y, b.max.y));
+                let gap = beside.length();
+                gaps[k] = gaps[k].min(gap);
+                if gap < radius {
+                    let off = [b.max.x - p.x, p.x - b.min.x, b.max.y - p.y, p.y - b.min.y];
+                    for (away, off) in moves[k].iter_mut().zip(off) {
+                        *away = away.max(off + radius);
+                    }
                 }
             }
         }
     }
-    gaps.into_iter().enumerate().filter(|(_, gap)| *gap < radius).collect()
+    let met = gaps.into_iter().zip(moves).enumerate();
+    met.filter(|(_, (gap, _))| *gap < radius)
+        .map(|(number, (gap, moves))| {
+            let away = moves.into_iter().fold(f64::INFINITY, f64::min);
+            Met { number, gap, away }
+        })
+        .collect()
 }
 
 /// Screws that do not go through the stock.
@@ -90,32 +112,36 @@ pub(super) fn struck(bench: &Bench<'_>, operations: &[Operation]) -> Vec<Diagnos
     let mut told = vec![false; bench.keepouts.len()];
     for operation in operations {
         let radius = operation.cutter.radius();
-        for (i, gap) in in_the_way(&operation.toolpath, radius, &bench.keepouts) {
-            if !std::mem::replace(&mut told[i], true) {
-                found.push(in_way(bench, i, gap, radius));
+        for met in in_the_way(&operation.toolpath, radius, &bench.keepouts) {
+            if !std::mem::replace(&mut told[met.number], true) {
+                found.push(in_way(bench, &met, radius));
             }
         }
     }
     found
 }
 
-fn in_way(bench: &Bench<'_>, i: usize, gap: f64, least: f64) -> Diagnostic {
+fn in_way(bench: &Bench<'_>, met: &Met, radius: f64) -> Diagnostic {
+    let i = met.number;
     let screws = bench.keepouts.len() - bench.part.placing.hold.screws.len();
     let (own, shared) = match i.checked_sub(screws) {
         Some(screw) => ("hold.screws", screw),
         None => ("hold.clamps", i.saturating_sub(bench.shop.clamps.len())),
     };
     let shown = bench.job.shown;
-    let d = Diagnostic::error(format!(
-        "{} stands in the cutter's way: its edge is {} from the path of the cutter's centre",
-        bench.keepouts[i].0,
-        shown.both(gap)
-    ))
+    let name = &bench.keepouts[i].0;
+    let d = Diagnostic::error(match met.gap > 0.0 {
+        true => format!(
+            "{name} stands in the cutter's way: its edge is {} from the path of the cutter's centre",
+            shown.both(met.gap)
+        ),
+        false => format!("{name} stands in the cutter's way: the cutter's centre runs over it"),
+    })
     .key(format!("{own}[{}]", shared + 1))
     .help(format!(
-        "move it at least {} further off; the cutter's radius is {}",
-        shown.both(least - gap + 0.01),
-        shown.both(least)
+        "move it at least {} to the side where that is least; the cutter's radius is {}",
+        shown.both(met.away + 0.01),
+        shown.both(radius)
     ));
     bench.placed(d)
 }

@@ -39,6 +39,10 @@ const WORTH: f64 = 0.04;
 /// What has room for a disc of this radius, in the cutter's, and was not come to is begun anew.
 const SHUT_OFF: f64 = 0.3;
 
+/// Longest step, in radii: where fronts meet and a gap between them closes, nothing of it may be
+/// farther than a radius from where the cutter went.
+const LONGEST: f64 = 0.95;
+
 /// Half the width of what is opened in whole wood, in radii.
 const HALF: f64 = 0.7;
 
@@ -57,24 +61,29 @@ pub(super) struct Run {
     pub after: Vec<usize>,
 }
 
-/// The runs that clear a room.
+/// The runs that clear a room; `bare` is where the middle meets no wood from the first.
 ///
 /// # Errors
 /// A ring that can not be certified.
 pub(super) fn runs(
     room: &[Region],
+    bare: &[Region],
     radius: f64,
     stepover: f64,
     nominal: f64,
 ) -> Result<Vec<Run>, OffsetError> {
     let levels = levels(room, stepover)?;
-    let seeds = seeds(room, radius)?;
+    let mut seeds = seeds(room, radius)?;
+    // Nothing need be opened where there is bare ground.
+    let lies_in =
+        |seed: &Region, one: &Region| seed.outer().vertices.iter().all(|v| one.contains(v.at));
+    seeds.retain(|seed| !bare.iter().any(|one| lies_in(seed, one)));
     let room = Ground::new(room).shrunk(WITHIN);
     let mut spread = Spread::new(radius, stepover);
     for seed in seeds.iter().flat_map(Region::contours) {
         spread.open(seed.pieces().collect());
     }
-    spread.ground = Ground::new(&seeds).and(&room);
+    spread.ground = Ground::new(&seeds).or(&Ground::new(bare)).and(&room);
     let ladder = ladder(radius, nominal);
     let wide: Vec<(f64, f64)> = ladder.iter().copied().filter(|l| l.0 >= radius).collect();
     for level in levels.iter().rev() {
@@ -173,7 +182,7 @@ fn ladder(radius: f64, nominal: f64) -> Vec<(f64, f64)> {
     let cos = (LAID_OUT * nominal).min(std::f64::consts::PI).cos();
     let step = |wide: f64| {
         let reach = wide * wide + radius * radius + 2.0 * wide * radius * cos;
-        wide + radius - reach.max(0.0).sqrt()
+        (wide + radius - reach.max(0.0).sqrt()).min(LONGEST * radius)
     };
     let mut wide = TIGHTEST * radius;
     let mut all = vec![(wide, step(wide))];
@@ -394,6 +403,18 @@ mod tests {
         places.filter(|p| room.contains(*p)).all(near)
     }
 
+    /// Where fronts meet, what lies between them is within a step of each, and no edge is left there to
+    /// run along: a longer step would leave a post.
+    #[test]
+    fn no_step_is_longer_than_the_cutter_reaches() {
+        for nominal in [0.3_f64, 0.8, 1.2, 1.47, 1.57, 2.0] {
+            let ladder = ladder(RADIUS, nominal);
+            assert!(ladder.len() > 5 && ladder.iter().all(|(_, step)| *step < RADIUS - 0.1));
+            // Wide ground bears the wider steps.
+            assert!(ladder.windows(2).all(|w| w[0].1 >= w[1].1), "{ladder:?}");
+        }
+    }
+
     /// A chamber too small for an own beginning, behind a neck too narrow to pass.
     #[test]
     fn a_chamber_behind_a_narrow_neck_keeps_no_core() {
@@ -416,7 +437,7 @@ mod tests {
         let room = Region::new(outer, Vec::new()).expect("a room");
         for stepover in [0.4 * RADIUS, 0.9 * RADIUS] {
             let nominal = (1.0 - stepover / RADIUS).acos();
-            let runs = runs(std::slice::from_ref(&room), RADIUS, stepover, nominal);
+            let runs = runs(std::slice::from_ref(&room), &[], RADIUS, stepover, nominal);
             let runs = runs.expect("runs");
             assert!(runs.iter().filter(|run| run.opens).count() > 1, "one beginning");
             assert!(swept(&room, &runs), "{stepover}");

@@ -18,8 +18,20 @@ pub(super) struct Heights {
 
 /// Puts acts down at a level, from and to travel height.
 pub(super) fn play(pen: &mut Pen<'_>, acts: &[Act], data: &CuttingData, heights: Heights) {
+    if put(pen, acts, data, heights, false) {
+        pen.retract();
+    }
+}
+
+/// As [`play`], but begins where the cutter is if it is `down`, and stays down. Says whether it is.
+pub(super) fn put(
+    pen: &mut Pen<'_>,
+    acts: &[Act],
+    data: &CuttingData,
+    heights: Heights,
+    mut down: bool,
+) -> bool {
     let Heights { z, .. } = heights;
-    let mut down = false;
     for (i, act) in acts.iter().enumerate() {
         if !matches!(act, Act::Go(..)) && down {
             pen.retract();
@@ -45,9 +57,7 @@ pub(super) fn play(pen: &mut Pen<'_>, acts: &[Act], data: &CuttingData, heights:
         }
         down = true;
     }
-    if down {
-        pen.retract();
-    }
+    down
 }
 
 /// Down whole turns of a helix, and once round at the level's depth.

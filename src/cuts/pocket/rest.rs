@@ -5,14 +5,14 @@
 //! the stretches farther than that are cut, and each is entered and left where it is free.
 
 use super::cleared::Cleared;
-use super::play::{Heights, play};
+use super::play::{Heights, put};
 use super::rings::{closest, enter, reach};
-use super::walker::Walker;
+use super::walker::{Act, Walker};
 use super::{PocketCut, gap, nominal};
 use crate::cuts::levels::levels;
 use crate::cuts::pen::Pen;
 use crate::cuts::track::Track;
-use crate::geometry::{OffsetError, Region};
+use crate::geometry::{OffsetError, Piece, Point, Region};
 use crate::toolpath::Purpose;
 
 /// Steps in which a ring is looked at, mm.
@@ -20,6 +20,9 @@ const LOOK: f64 = 0.2;
 
 /// What is nearer to free than this is left out, mm: a hair over the tolerance of the rings.
 const TOLERANCE: f64 = 2e-3;
+
+/// Stretches nearer than so many radii are cut in one go.
+const FAR: f64 = 4.0;
 
 impl PocketCut<'_> {
     /// Cuts along the rings within `centres`, where this cutter's middle may go.
@@ -30,6 +33,7 @@ impl PocketCut<'_> {
         let cleared = Cleared::new(radius, self.before);
         // Stretches in corners are short: their feed is eased rather than their load held.
         let mut walker = Walker::new(centres, (radius, angle), false, cleared);
+        let mut all = Vec::new();
         for start in centres {
             let step = self.data.stepover.value.min(closest(start, radius));
             let mut rings = vec![vec![start.clone()]];
@@ -38,16 +42,45 @@ impl PocketCut<'_> {
             for contour in rings.iter().rev().flatten().flat_map(Region::contours) {
                 let track = Track::new(contour);
                 for stretch in self.stretches(&track, free) {
-                    along(&mut walker, &track, stretch);
+                    all.push((track.clone(), stretch));
                 }
             }
         }
-        let mut above = self.top;
-        for z in levels(self.top, self.floor, self.data.stepdown.value) {
-            play(pen, &walker.acts, self.data, Heights { top: self.top, above, z });
-            above = z;
+        // Place by place down to the floor: the way between places is gone once, not at each depth.
+        for place in places(&all, FAR * radius) {
+            walker.at = None;
+            for (track, stretch) in place {
+                along(&mut walker, track, *stretch);
+            }
+            let back = returns(&mut walker);
+            self.down(pen, &std::mem::take(&mut walker.acts), back);
         }
         Ok(())
+    }
+
+    /// A place at every depth: without lifts between them if its acts end where they begin.
+    fn down(&self, pen: &mut Pen<'_>, acts: &[Act], back: bool) {
+        let mut above = self.top;
+        let mut down = false;
+        for z in levels(self.top, self.floor, self.data.stepdown.value) {
+            let heights = Heights { top: self.top, above, z };
+            match acts {
+                [_, rest @ ..] if down && back => {
+                    pen.sink(z);
+                    put(pen, rest, self.data, heights, true);
+                }
+                _ => {
+                    if down {
+                        pen.retract();
+                    }
+                    down = put(pen, acts, self.data, heights, false);
+                }
+            }
+            above = z;
+        }
+        if down {
+            pen.retract();
+        }
     }
 
     /// The stretches of a ring that still bite, each a little longer at both ends; all of it as
@@ -79,6 +112,55 @@ impl PocketCut<'_> {
         }
         all
     }
+}
+
+/// Goes back straight to where the place was begun, if all on the way is cleared by now and the
+/// cutter came there from above; says whether it did.
+fn returns(walker: &mut Walker<'_>) -> bool {
+    let (Some(Act::Over(start)), Some(from)) = (walker.acts.first().copied(), walker.at) else {
+        return false;
+    };
+    let way = Piece { from, to: start, bulge: 0.0 };
+    let free = walker.within(&way) && walker.trial(&[way], 0.0).is_some();
+    if free {
+        walker.go(Purpose::Rough, way);
+    }
+    free
+}
+
+/// A stretch of a ring.
+type Stretch = (Track, (f64, f64));
+
+/// Stretches sorted by place, in the order given within each: those nearer to one another than `far`
+/// belong together.
+fn places(all: &[Stretch], far: f64) -> Vec<Vec<&Stretch>> {
+    /// Points that stand for a stretch, at most this share of `far` apart.
+    const APART: f64 = 0.5;
+    let points = |(track, (from, to)): &Stretch| -> Vec<Point> {
+        // A count of points along a ring: metres at most.
+        let count = ((to - from) / (APART * far)).ceil().max(1.0) as usize;
+        (0..=count).map(|i| track.at(from + (to - from) * i as f64 / count as f64)).collect()
+    };
+    let mut places: Vec<(Vec<usize>, Vec<Point>)> = Vec::new();
+    for (i, stretch) in all.iter().enumerate() {
+        let mut own = (vec![i], points(stretch));
+        let near =
+            |other: &[Point]| other.iter().any(|p| own.1.iter().any(|q| p.distance(*q) < far));
+        let (mut joined, mut others) = (Vec::new(), Vec::new());
+        for place in places {
+            if near(&place.1) { joined.push(place) } else { others.push(place) }
+        }
+        for (stretches, points) in joined {
+            own.0.extend(stretches);
+            own.1.extend(points);
+        }
+        own.0.sort_unstable();
+        others.push(own);
+        places = others;
+    }
+    places.sort_by_key(|(stretches, _)| stretches.first().copied());
+    let named = places.into_iter().map(|(stretches, _)| stretches);
+    named.map(|place| place.into_iter().map(|i| &all[i]).collect()).collect()
 }
 
 /// Along a stretch that begins and ends where it is free, or once round a ring that is nowhere.

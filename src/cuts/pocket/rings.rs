@@ -86,7 +86,8 @@ impl Nest {
         let mut walker = Walker::new(&self.room, (manner.radius, angle), manner.hold, cleared);
         walker.mouths = manner.mouths;
         if manner.hold && !manner.outside_in {
-            let all = runs(&self.room, manner.radius, manner.stepover, angle)?;
+            let bare = manner.before.centres;
+            let all = runs(&self.room, bare, manner.radius, manner.stepover, angle)?;
             self.follow(&mut walker, &all);
             return Ok(finished(walker, centres));
         }
@@ -129,6 +130,7 @@ impl Nest {
             let (run, track) = (&runs[next], &tracks[next]);
             let pieces: Vec<Piece> = if run.closed {
                 let joined = if run.opens { None } else { self.join(walker, track) };
+                let joined = joined.or_else(|| self.from_bare(walker, track));
                 let Some(place) = joined.or_else(|| enter(walker, track)) else { continue };
                 let lap = track.between(place, place + track.length(), &[]);
                 lap.iter().map(|stretch| stretch.piece).collect()
@@ -154,6 +156,16 @@ impl Nest {
         }
         let (place, beside) = self.beside(walker, track, from)?;
         reach(walker, beside);
+        self.slant(walker, track, place)
+    }
+
+    /// From the air onto a ring beside ground that is bare; none if the cutter is down already.
+    fn from_bare(&self, walker: &mut Walker<'_>, track: &Track) -> Option<f64> {
+        if walker.at.is_some() {
+            return None;
+        }
+        let (place, beside) = self.beside(walker, track, track.start())?;
+        walker.over(beside);
         self.slant(walker, track, place)
     }
 

@@ -51,8 +51,8 @@ impl Offsets {
         if about == Statement::Origin {
             log.refuse(spot(Interlock::WorkOffset, "zero", event.line, now.place()), |_| {
                 say(
-                    "G10 writes the zero of a coordinate system",
-                    "touch off the coordinate system instead, and leave G10 out",
+                    "it writes the zero of a coordinate system",
+                    "touch off the coordinate system instead, and leave out G10 and parameters from 5211 on",
                 )
             });
         }

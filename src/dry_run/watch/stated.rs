@@ -6,10 +6,11 @@ use crate::dry_run::log::{Log, spot};
 use crate::dry_run::progress::Progress;
 use crate::ngc::{Event, What};
 
-/// Each is told once.
+/// Each is told once, but for every change of units.
 #[derive(Default)]
 pub(super) struct Stated {
     units: bool,
+    inches: Option<bool>,
     distance: bool,
     plane_of_arc: bool,
     plane: bool,
@@ -30,6 +31,21 @@ impl Watch for Stated {
                     "write G21 (millimetres) or G20 (inches) before the first motion",
                 )
             });
+        }
+        if let Some(inches) = event.state.inches {
+            let before = self.inches.replace(inches);
+            if before.is_some_and(|before| before != inches) {
+                log.caution(spot(Interlock::UnitsStated, "changed"), |_| {
+                    let (from, to) = match inches {
+                        true => ("millimetres", "inches"),
+                        false => ("inches", "millimetres"),
+                    };
+                    say(
+                        format!("from here on its numbers are {to}; before they were {from}"),
+                        "state one unit for the whole program, before its first motion",
+                    )
+                });
+            }
         }
         if event.state.absolute.is_none() && !std::mem::replace(&mut self.distance, true) {
             log.refuse(spot(Interlock::DistanceModeStated, "distance"), |_| {

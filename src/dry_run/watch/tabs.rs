@@ -16,6 +16,10 @@ const LOSS: f64 = 0.05;
 /// What may be lost at either end of a tab, and half of what must stay in its middle, mm.
 const END: f64 = 0.5;
 
+/// Places across the slot where a tab is looked at, radii of the cutter from the part's edge: on
+/// its far side other work may begin.
+const ACROSS: [f64; 4] = [0.0, 0.5, 1.0, 1.5];
+
 /// Shear strength as a share of the modulus of rupture: 0.10 to 0.20 over the hardwoods and
 /// softwoods of the Wood Handbook's table 5-3 (FPL-GTR-282; from memory); the least is taken.
 const SHEAR: f64 = 0.1;
@@ -31,10 +35,14 @@ impl Watch for Tabs {
         let Some(pass) = now.pass.as_ref().filter(|p| p.placed() && p.feed.is_some()) else {
             return;
         };
+        // A tab is sawn off wherever it is cut on its way across the slot.
         let meets = |tab: &&TabKeep| {
             let reach = now.body.radius + (tab.half_width - END).clamp(0.0, END);
-            near::distance_below(&pass.stroke, tab.at, tab.at, tab.top - LOSS)
-                .is_some_and(|distance| distance < reach)
+            ACROSS.iter().any(|share| {
+                let at = tab.at + tab.out * (share * now.body.radius);
+                near::distance_below(&pass.stroke, at, at, tab.top - LOSS)
+                    .is_some_and(|distance| distance < reach)
+            })
         };
         if let Some(tab) = now.scene.setup.tabs.iter().find(meets) {
             log.refuse(spot(Interlock::TabsLeft, "cut", event.line, now.place()), |log| {

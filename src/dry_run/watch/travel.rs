@@ -13,6 +13,8 @@ use crate::ngc::Event;
 #[derive(Default)]
 pub(super) struct Travel {
     too_long: [bool; 3],
+    /// The same with the work's zero, where the cutter was touched off.
+    too_far: [bool; 3],
 }
 
 const AXES: [&str; 3] = ["x", "y", "z"];
@@ -67,6 +69,26 @@ impl Travel {
             return;
         }
         let (size, travel) = (list(space.size()), list(now.scene.travel()));
+        let (low, high) = (list(space.min), list(space.max));
+        for axis in 0..2 {
+            let far = high[axis].max(0.0) - low[axis].min(0.0);
+            let fits = size[axis] <= travel[axis] + NOISE;
+            if far <= travel[axis] + NOISE || !fits || self.too_far[axis] {
+                continue;
+            }
+            self.too_far[axis] = true;
+            log.caution(spot(Interlock::Travel, "zero", event.line, now.place()), |log| {
+                say(
+                    format!(
+                        "from the work zero up to here {} spans {}, more than its travel of {}: the cutter can not be touched off there",
+                        AXES[axis],
+                        log.mm(far),
+                        log.mm(travel[axis])
+                    ),
+                    "put the work zero nearer to the cuts, or check the units",
+                )
+            });
+        }
         for axis in 0..3 {
             if size[axis] <= travel[axis] + NOISE || self.too_long[axis] {
                 continue;

@@ -11,6 +11,10 @@ use crate::ngc::{Event, What};
 /// start within seconds).
 const LONG: f64 = 60.0;
 
+/// A cutter that turns in one place for longer than this, seconds, burns the wood (common
+/// practice).
+const BURNS: f64 = 3.0;
+
 /// Keeps nothing: every wait stands for itself.
 pub(super) struct Waits;
 
@@ -22,6 +26,17 @@ impl Watch for Waits {
                     say(
                         format!("it waits for {seconds:.0} s, more than {LONG:.0} s"),
                         "P of G4 is in seconds: check that it was not meant in milliseconds",
+                    )
+                });
+            }
+            What::Dwell { seconds }
+                if seconds > BURNS && now.in_stock && now.at.z < now.scene.top - NOISE =>
+            {
+                log.caution(spot(Interlock::SpindleStop, "dwell", event.line, now.place()), |log| {
+                    let depth = log.mm(now.scene.top - now.at.z);
+                    say(
+                        format!("it stands still for {seconds:.0} s with the tip {depth} deep in the stock: it burns"),
+                        "retract above the stock before the wait, or leave the wait out",
                     )
                 });
             }

@@ -26,7 +26,7 @@ pub(super) fn plan(
         Diagnostic::error(message).key(format!("{}.{key}.{what}", bench.part.key)).help(help)
     };
     fits(edge, cutter).map_err(|(message, help)| wrong("cutter", message, help))?;
-    let passes = passes(edge.form, edge.size.0, cutter);
+    let passes = passes(edge.form, edge.size.0, cutter, data.stepdown.value);
     let depth = passes.iter().map(|pass| pass.depth).fold(0.0, f64::max);
     let shown = bench.job.shown;
     if depth > cutter.flute_length.0 + 1e-6 {
@@ -85,7 +85,8 @@ fn fits(edge: &EdgeShape, cutter: &Cutter) -> Result<(), (String, String)> {
             let slope = (cutter.included_angle.0 / 2.0).tan();
             // The whole chamfer lies on the cone: the cone's top is as wide as the cutter.
             let cone = (cutter.radius() - cutter.tip_diameter.0 / 2.0) / slope;
-            let depth = passes(edge.form, edge.size.0, cutter).iter().map(|p| p.depth).sum::<f64>();
+            let whole = passes(edge.form, edge.size.0, cutter, f64::INFINITY);
+            let depth = whole.iter().map(|pass| pass.depth).fold(0.0, f64::max);
             if depth > cone + 1e-6 {
                 return Err((
                     format!("the cone of {title} is too small for this chamfer"),

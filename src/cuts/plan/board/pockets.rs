@@ -1,7 +1,7 @@
 //! The pockets and rebates of one face.
 
-use super::sequence::{Phase, Task};
-use super::{Operation, Side, open};
+use super::sequence::{self, Phase, Task};
+use super::{Operation, SAME_WIDTH, Side, open};
 use crate::cuts::PocketFigures;
 use crate::cuts::pen::Pen;
 use crate::cuts::pocket::{Before, Engagement, PocketCut, Unreached, unreached};
@@ -46,34 +46,30 @@ pub(super) fn plan(
     let (mut all, mut figures) = (Vec::new(), Vec::new());
     let (mut before, mut radius) = (Vec::new(), 0.0);
     let stock = Some((bench.stock.min.xy(), bench.stock.max.xy()));
+    let within = deeper_within(side, pocket);
     let mut said = Vec::new();
-    for (i, number) in pocket.cutters.iter().enumerate() {
-        let key = format!("{}.cutters[{}]", pocket.key, i + 1);
-        let (cutter, data) = bench.cutter(*number, &key)?;
-        fits(side, cutter, pocket.depth, &key)?;
-        if i > 0 && cutter.radius() >= radius {
-            return Err(Diagnostic::error(format!(
-                "{} is not narrower than the one before it",
-                cutter.title()
-            ))
-            .key(format!("{}.{key}", bench.part.key))
-            .help("give the widest cutter first, then narrower ones for what it leaves"));
-        }
+    let cutters = cutters(side, pocket)?;
+    for (i, (cutter, data)) in cutters.into_iter().enumerate() {
         let last = i + 1 == pocket.cutters.len();
         let known = Before { centres: &before, radius, stock };
+        let bare = if i == 0 { bare(side, &within, cutter).map_err(wrong)? } else { Vec::new() };
         let (operation, centres, met) =
-            one(side, pocket, &region, (cutter, data.clone()), known, last).map_err(wrong)?;
+            one(side, pocket, &region, (cutter, data.clone()), (known, &bare), last)
+                .map_err(wrong)?;
         if !operation.toolpath.steps.is_empty() {
             // What lies beyond open edges was not asked for.
             let own = |all: f64| (all - beyond).max(0.0);
-            let areas = (own(covered(&centres, cutter.radius())), own(covered(&before, radius)));
+            // Nor is what a deeper pocket within took before.
+            let gone = covered(if i == 0 { &bare } else { &before }, cutter.radius().max(radius));
+            let areas = (own(covered(&centres, cutter.radius())), own(gone));
             let told = told(side, pocket, &operation, &met, areas);
             said.extend(engaged(side, pocket, cutter, &met));
             said.push(timed(pocket, cutter, &told));
             if pocket.clearing == Clearing::HeldLoad {
                 let plain = Pocket { clearing: Clearing::Offset, ..pocket.clone() };
                 let (operation, _, met) =
-                    one(side, &plain, &region, (cutter, data), known, last).map_err(wrong)?;
+                    one(side, &plain, &region, (cutter, data), (known, &bare), last)
+                        .map_err(wrong)?;
                 let plain = self::told(side, &plain, &operation, &met, areas);
                 said.extend(sooner(pocket, cutter, &told, &plain));
             }
@@ -101,6 +97,51 @@ pub(super) fn plan(
     })
 }
 
+/// The cutters of a pocket with what they may do.
+///
+/// # Errors
+/// One that does not reach down, or is not narrower than the one before.
+fn cutters<'a>(
+    side: &Side<'a>,
+    pocket: &Pocket,
+) -> Result<Vec<(&'a Cutter, CuttingData)>, Diagnostic> {
+    let bench = side.bench;
+    let mut all: Vec<(&Cutter, CuttingData)> = Vec::new();
+    for (i, number) in pocket.cutters.iter().enumerate() {
+        let key = format!("{}.cutters[{}]", pocket.key, i + 1);
+        let (cutter, data) = bench.cutter(*number, &key)?;
+        fits(side, cutter, pocket.depth, &key)?;
+        if all.last().is_some_and(|(before, _)| cutter.radius() >= before.radius()) {
+            return Err(Diagnostic::error(format!(
+                "{} is not narrower than the one before it",
+                cutter.title()
+            ))
+            .key(format!("{}.{key}", bench.part.key))
+            .help("give the widest cutter first, then narrower ones for what it leaves"));
+        }
+        all.push((cutter, data));
+    }
+    Ok(all)
+}
+
+/// Deeper pockets of the same face that lie in this one. A cutter that has work in both is in the
+/// inner one first.
+fn deeper_within<'s>(side: &'s Side<'_>, pocket: &Pocket) -> Vec<&'s Pocket> {
+    let all = side.bench.part.features.pockets.iter();
+    all.filter(|other| other.face == pocket.face && other.depth > pocket.depth + 1e-6)
+        .filter(|other| sequence::lies_in(&other.region, &pocket.region))
+        .collect()
+}
+
+/// Where a cutter's middle has been in some pockets.
+fn bare(side: &Side<'_>, pockets: &[&Pocket], cutter: &Cutter) -> Result<Vec<Region>, OffsetError> {
+    let mut all = Vec::new();
+    for pocket in pockets.iter().filter(|p| p.cutters.contains(&cutter.number)) {
+        all.extend(turned(side, &pocket.region)?.reach(cutter.radius())?);
+    }
+    Ok(all)
+}
+
 /// No cutter goes in: the widest that would.
 fn none_fits(side: &Side<'_>, pocket: &Pocket, region: &Region) -> Diagnostic {
     let (low, high) = region.outer().bounds().unwrap_or_default();
@@ -115,6 +156,16 @@ fn none_fits(side: &Side<'_>, pocket: &Pocket, region: &Region) -> Diagnostic {
         }
     }
     let shown = side.bench.job.shown;
+    let shop = &side.bench.shop;
+    let size = high - low;
+    let round = (size.x - fits).abs() < SAME_WIDTH && (size.y - fits).abs() < SAME_WIDTH;
+    let same = |c: &&Cutter| (c.diameter.0 - fits).abs() < SAME_WIDTH;
+    let all = pocket.cutters.iter().filter_map(|n| shop.cutter(*n).ok());
+    if let Some(cutter) = all.into_iter().find(same).filter(|_| round) {
+        return Diagnostic::error(format!("the pocket is no wider than {}", cutter.title()))
+            .key(format!("{}.{}.cutters", side.bench.part.key, pocket.key))
+            .help("give it as a [[part.hole]] with a `depth`, or name a narrower cutter");
+    }
     Diagnostic::error("no cutter of the list goes into the pocket")
         .key(format!("{}.{}.cutters", side.bench.part.key, pocket.key))
         .help(format!(
@@ -129,7 +180,7 @@ fn one(
     pocket: &Pocket,
     region: &Region,
     (cutter, data): (&Cutter, CuttingData),
-    before: Before<'_>,
+    (before, bare): (Before<'_>, &[Region]),
     last: bool,
 ) -> Result<(Operation, Vec<Region>, Engagement), OffsetError> {
     let stock = side.bench.stock;
@@ -146,6 +197,7 @@ fn one(
         hold: pocket.clearing == Clearing::HeldLoad,
         outside_in: pocket.start == Start::Outside,
         before,
+        bare,
         mouths: &mouths,
     };
     let mut pen = Pen::new(side.rules(&data));

@@ -119,7 +119,7 @@ fn inside_first(tasks: &mut [Task]) {
 }
 
 /// Whether an area lies in another.
-fn lies_in(inner: &Region, outer: &Region) -> bool {
+pub(super) fn lies_in(inner: &Region, outer: &Region) -> bool {
     inner.area() < outer.area() && inner.outer().vertices.iter().all(|v| outer.contains(v.at))
 }
 

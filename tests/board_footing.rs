@@ -1,0 +1,156 @@
+//! What holds a board: floors between both faces, wood under tabs, pins in wood; and what its cutters
+//! can do there.
+#![allow(clippy::unwrap_used)]
+
+use ovolo::job::Job;
+use ovolo::make;
+use ovolo::post::Dialect;
+use ovolo::shop::Shop;
+
+/// A board of 300 by 120 in stock of 400 by 200 by 20, with these parts of the file.
+fn board(hold: &str, features: &str) -> String {
+    format!(
+        "title = \"rail\"\nunits = \"mm\"\nspecies = \"yellow-poplar\"\n\
+         stock = {{ length = 400, width = 200, thickness = 20 }}\nhold = {{ {hold} }}\n\
+         [[part]]\nkind = \"board\"\nname = \"rail\"\nlength = 300\nwidth = 120\n{features}"
+    )
+}
+
+const TABS: &str = "tabs = { count = 4, width = 10, height = 3 }";
+
+/// The remarks of all programs, and whether the dry run lets all pass; or what was wrong.
+fn told(hold: &str, features: &str) -> Result<(Vec<String>, bool), String> {
+    let job = Job::read("rail.toml", &board(hold, features)).map_err(|e| e.to_string())?;
+    let dialect = Dialect::find("millimetres").unwrap();
+    let made = make::make(&job, &Shop::built_in().unwrap(), &dialect).map_err(|e| e.to_string())?;
+    let said = made.iter().flat_map(|part| part.plan.remarks.clone()).collect();
+    Ok((said, made.iter().all(|part| !part.refused())))
+}
+
+fn pins(list: &str, axis: &str) -> Result<(Vec<String>, bool), String> {
+    let groove = "[[part.groove]]\nface = \"bottom\"\nfrom = [40, 60]\nto = [200, 60]\nwidth = 6.35\ndepth = 3\ncutter = 1\n";
+    let flip = format!("[part.flip]\naxis = \"{axis}\"\npins = {list}\npin-diameter = 5\n");
+    told(TABS, &format!("{groove}{flip}"))
+}
+
+#[test]
+fn pins_stand_in_wood_apart_and_out_of_the_way() {
+    assert!(pins("[12, 388]", "x").unwrap().1);
+    for (list, which, why) in [
+        ("[-10, 388]", 1, "the pin stands beside the stock"),
+        ("[12, 500]", 2, "the pin stands beside the stock"),
+        ("[12, 396]", 2, "4 mm"),
+        ("[12, 18]", 2, "the pin stands where another does"),
+        ("[12, 200]", 2, "the pin goes through the part"),
+        // The part ends 50 before the stock does, and cutter 1 goes round it.
+        ("[12, 354]", 2, "in the way of the outline's cut"),
+    ] {
+        let said = pins(list, "x").unwrap_err();
+        assert!(
+            said.contains(&format!("flip.pins[{which}]")) && said.contains(why),
+            "{list}: {said}"
+        );
+    }
+}
+
+fn rebate(face: &str, side: &str, width: f64, depth: f64) -> String {
+    format!(
+        "[[part.rebate]]\nface = \"{face}\"\nside = \"{side}\"\nwidth = {width}\ndepth = {depth}\ncutter = 2\n"
+    )
+}
+
+const FLIP: &str = "[part.flip]\naxis = \"x\"\n";
+
+#[test]
+fn recesses_of_both_faces_do_not_meet() {
+    let both = |top: f64, bottom: f64| {
+        let features = rebate("top", "near", 10.0, top) + &rebate("bottom", "near", 10.0, bottom);
+        told("tabs = { count = 2, width = 10, height = 3 }", &(features + FLIP))
+    };
+    let said = both(12.0, 12.0).unwrap_err();
+    assert!(
+        said.contains("rebate[1] and part[1].rebate[2] meet") || said.contains("meet in a board"),
+        "{said}"
+    );
+    let (said, _) = both(12.0, 7.5).unwrap();
+    assert!(said.iter().any(|r| r.contains("a floor of only 0.5 mm")), "{said:?}");
+    let (said, _) = both(9.0, 9.0).unwrap();
+    assert!(!said.iter().any(|r| r.contains("a floor of only")), "{said:?}");
+}
+
+/// Tabs under a rebated edge would bridge nothing: all stand on the sides that are whole.
+#[test]
+fn tabs_stand_where_the_underside_is_whole() {
+    let job = |features: &str| {
+        let job = Job::read("rail.toml", &board(TABS, features)).unwrap();
+        make::make(&job, &Shop::built_in().unwrap(), &Dialect::find("millimetres").unwrap())
+    };
+    let low = |features: &str| {
+        let made = job(features).unwrap();
+        let top = made.last().unwrap();
+        assert!(!top.refused(), "{features}");
+        let near = top.plan.tabs.iter().map(|tab| tab.at.y).fold(f64::INFINITY, f64::min);
+        (top.plan.tabs.len(), near)
+    };
+    let corner = low("").1;
+    let (count, near) = low(&(rebate("bottom", "near", 10.0, 7.0) + FLIP));
+    assert_eq!(count, 4);
+    assert!(near > corner + 10.0, "{near} of {corner}");
+    // The same from above, so deep that less than a tab's height stays.
+    let (_, near) = low(&rebate("top", "near", 10.0, 18.0));
+    assert!(near > corner + 10.0, "{near} of {corner}");
+    let (_, near) = low(&rebate("top", "near", 10.0, 16.0));
+    assert!(near < corner + 1.0, "{near} of {corner}");
+}
+
+/// A hole too deep for the flutes of all narrower cutters is bored by one as wide as it is.
+#[test]
+fn a_hole_is_bored_by_a_cutter_of_its_own_width_where_none_else_reaches() {
+    let hole = |diameter: f64| {
+        format!("[[part.hole]]\nat = [[60, 60]]\ndiameter = {diameter}\ndepth = 15\n")
+    };
+    let (_, passed) = told(TABS, &hole(6.35)).unwrap();
+    assert!(passed);
+}
+
+#[test]
+fn a_round_pocket_as_wide_as_its_cutter_is_called_a_hole() {
+    let said = told(
+        TABS,
+        "[[part.pocket]]\narea = { at = [60, 60], diameter = 12.7 }\ndepth = 5\ncutters = [2]\n",
+    )
+    .unwrap_err();
+    assert!(said.contains("the pocket is no wider than cutter 2"), "{said}");
+    assert!(said.contains("[[part.hole]]"), "{said}");
+}
+
+/// Deeper than one pass may be, in hard wood: more passes, each lighter.
+#[test]
+fn a_chamfer_deeper_than_the_stepdown_is_cut_in_passes() {
+    let features = "[[part.edge]]\nside = \"all\"\nform = \"chamfer\"\nsize = 3\ncutter = 6\n";
+    let text = board(TABS, features).replace("yellow-poplar", "white-oak");
+    let shop = Shop::built_in().unwrap();
+    let number = shop.cutters.iter().find(|c| c.shape == ovolo::shop::CutterShape::V);
+    let text = text.replace("cutter = 6", &format!("cutter = {}", number.unwrap().number));
+    let job = Job::read("rail.toml", &text).unwrap();
+    let made = make::make(&job, &shop, &Dialect::find("millimetres").unwrap()).unwrap();
+    let verdict = &made[0].programs[0].verdict;
+    assert!(!made[0].refused(), "{:?}", verdict.findings);
+}
+
+/// A clamp over the path is told how far it reaches in, and moving it by what is said is enough.
+#[test]
+fn a_clamp_in_the_way_is_told_how_far_to_go() {
+    let hold = |y: f64| {
+        format!(
+            "{TABS}, clamps = [{{ name = \"c\", from = [180, 0], to = [220, {y}], height = 30 }}]"
+        )
+    };
+    let said = told(&hold(60.0), "").unwrap_err();
+    assert!(said.contains("the cutter's centre runs over it"), "{said}");
+    // "move it at least 23.19 mm further off"
+    let by = said.split("move it at least ").nth(1).unwrap().split_whitespace().next().unwrap();
+    let by: f64 = by.parse().unwrap();
+    assert!(told(&hold(60.0 - by - 0.05), "").is_ok(), "{said}");
+    assert!(told(&hold(60.0 - by + 0.2), "").is_err(), "{said}");
+}
