@@ -83,6 +83,16 @@ fn without_cutters_the_board_is_cut_out_and_the_user_is_told() {
     assert!(String::from_utf8(done.stdout).unwrap().contains("the carving is not in this program"));
 }
 
+#[test]
+fn roughing_without_a_finish_is_refused_once_at_its_key() {
+    let (_, done) =
+        cut(&JOB.replace("finish = { cutter = 5, scallop = 0.03 }\n", ""), "millimetres");
+    let said = String::from_utf8(done.stderr).unwrap();
+    assert_ne!(done.status.code(), Some(0));
+    assert_eq!(said.matches("error:").count(), 1, "{said}");
+    assert!(said.contains("part[1].rough") && said.contains("finish = {"), "{said}");
+}
+
 fn remark<'a>(told: &'a str, words: &str) -> &'a str {
     told.lines().find(|line| line.contains(words)).unwrap_or_else(|| panic!("{words}: {told}"))
 }

@@ -216,6 +216,10 @@ impl PanelShape {
         let grid = self.grid.map_or(GRID, |g| g.0);
         // From a hundredth, finer than any cutter shows, to where a husk is a handful of cells.
         checks.within("grid", grid, 0.01, 2.0);
+        if self.rough.is_some() && self.finish.is_none() {
+            let message = "roughing leaves terraces that no finish takes away".to_string();
+            checks.push("rough", message, "give `finish = { cutter = 4 }` as well");
+        }
         if let Some(detail) = &self.detail {
             // Less is the finish's own scallop, more is a missing finish.
             checks.within("detail.over", detail.over.0, 0.01, 5.0);

@@ -14,7 +14,8 @@ pub enum Course {
     Lines(f64),
     /// The relief's edge: rings from the outside in, with sharp corners.
     Border,
-    /// An Archimedean spiral about the relief's middle, from the inside out.
+    /// An Archimedean spiral about the relief's middle, from the inside out, and one round
+    /// along its edge.
     Spiral,
 }
 
@@ -96,35 +97,54 @@ impl Course {
                 }
                 vec![vec![a, point(b.x, a.y), b, point(a.x, b.y), a]]
             }
-            Course::Spiral => spiral(offset / spacing, spacing, low, high),
+            Course::Spiral => {
+                let mut runs = spiral(offset / spacing, spacing, low, high);
+                if offset == 0.0 {
+                    // The runs end on the edge a pitch apart and more: one round along it.
+                    runs.extend(Course::Border.chains(0.0, spacing, low, high));
+                }
+                runs
+            }
         }
     }
 }
 
-/// A spiral that starts `phase` turns on, in the runs that lie in the rectangle.
+/// A spiral that starts `phase` turns on, in the runs that lie in the rectangle: each ends on
+/// the rectangle's edge.
 fn spiral(phase: f64, pitch: f64, low: Point, high: Point) -> Vec<Vec<Point>> {
     let middle = (low + high) * 0.5;
     let reach = middle.distance(high) + pitch;
-    let mut runs = vec![Vec::new()];
-    let mut angle = 0.0;
+    let inside = |p: Point| point(p.x.clamp(low.x, high.x), p.y.clamp(low.y, high.y));
+    let mut runs: Vec<Vec<Point>> = Vec::new();
+    let (mut angle, mut last, mut open) = (0.0, middle, false);
     loop {
         let radius = pitch * angle / TAU;
         if radius > reach {
-            break;
+            return runs;
         }
         let p = middle + Point::polar(radius, angle + phase * TAU);
-        let inside = p.x >= low.x && p.x <= high.x && p.y >= low.y && p.y <= high.y;
-        match (inside, runs.last_mut()) {
-            (true, Some(run)) => run.push(p),
-            (false, Some(run)) if !run.is_empty() => runs.push(Vec::new()),
-            _ => {}
+        let whole = last.distance(p);
+        // What of the chord lies in the rectangle, as lengths along it.
+        let part = (p - last).unit().and_then(|along| {
+            let (from, to) = clip(last, along, low, high)?;
+            let (from, to) = (from.max(0.0), to.min(whole));
+            (to - from > 1e-9).then_some((from, to, along))
+        });
+        if let Some((from, to, along)) = part {
+            let at = |s: f64| inside(last + along * s);
+            match runs.last_mut() {
+                Some(run) if open && from == 0.0 => run.push(at(to)),
+                _ => runs.push(vec![at(from), at(to)]),
+            }
+            open = to == whole;
+        } else if whole > 0.0 {
+            open = false;
         }
+        last = p;
         // A chord of an arc of radius r and half angle a leaves it by r a²/2.
         let half = (2.0 * SAGITTA / radius.max(SAGITTA)).sqrt();
         angle += (2.0 * half).min(0.5);
     }
-    runs.retain(|run| run.len() > 1);
-    runs
 }
 
 /// The unit vector at an angle; on the axes to the last digit.
@@ -151,4 +171,41 @@ fn clip(origin: Point, along: Point, low: Point, high: Point) -> Option<(f64, f6
         to = to.min(b);
     }
     (to - from > 1e-9).then_some((from, to))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_spiral_reaches_the_edge_of_its_rectangle_all_round() {
+        let (low, high, pitch) = (point(-3.0, 2.0), point(27.0, 22.0), 1.1);
+        let on_edge = |p: Point| {
+            [p.x - low.x, high.x - p.x, p.y - low.y, high.y - p.y].into_iter().any(|d| d == 0.0)
+        };
+        let runs = Course::Spiral.chains(0.0, pitch, low, high);
+        let inside = |p: &Point| p.x >= low.x && p.x <= high.x && p.y >= low.y && p.y <= high.y;
+        assert!(runs.iter().flatten().all(inside));
+        let (border, spiral) = runs.split_last().expect("runs");
+        assert_eq!(border[..], Course::Border.chains(0.0, pitch, low, high)[0][..]);
+        // The first run begins in the middle; all other ends lie on the edge.
+        assert!(spiral.len() > 10, "the corners are cut in runs of their own");
+        for (k, run) in spiral.iter().enumerate() {
+            assert!(k == 0 || on_edge(run[0]), "{k}: {:?}", run[0]);
+            let end = run[run.len() - 1];
+            assert!(on_edge(end), "{k}: {end:?}");
+        }
+        // No place is farther than half a pitch and the chords' sagitta from a run.
+        let off = |p: Point, w: &[Point]| {
+            let way = w[1] - w[0];
+            let share = ((p - w[0]).dot(way) / way.dot(way)).clamp(0.0, 1.0);
+            p.distance(w[0] + way * share)
+        };
+        for k in 0..=600 {
+            let p = point(low.x + f64::from(k % 31), low.y + f64::from(k / 31));
+            let pairs = runs.iter().flat_map(|run| run.windows(2));
+            let least = pairs.map(|w| off(p, w)).fold(f64::INFINITY, f64::min);
+            assert!(least <= pitch / 2.0 + SAGITTA + 1e-9, "{least} at {p:?}");
+        }
+    }
 }
