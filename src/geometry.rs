@@ -14,6 +14,7 @@ mod point;
 pub mod profile;
 mod region;
 mod stroke;
+mod union;
 
 pub use arc_fit::pieces_through;
 pub use band::Band;
@@ -22,10 +23,11 @@ pub use contour::{Contour, Piece, Vertex};
 pub use ground::Ground;
 pub use height_field::HeightField;
 pub use lane::{Path, TooTight};
-pub use offset::OffsetError;
+pub use offset::{OffsetError, check_disjoint};
 pub use point::{Box3, Point, Point3, point, point3};
 pub use region::{Nested, Region, outset_all};
 pub use stroke::{Arc, Plane, Stroke};
+pub use union::{overlap, united};
 
 /// Lengths closer than this are the same length: a thousandth of what a machine resolves.
 pub const EPSILON: f64 = 1e-6;

@@ -147,7 +147,10 @@ fn check_crossings(loops: &Loops) -> Result<(), OffsetError> {
 }
 
 /// Checks that no contour crosses or touches itself or another. Each must be valid by itself.
-pub(super) fn check_disjoint(contours: &[Contour]) -> Result<(), OffsetError> {
+///
+/// # Errors
+/// [`OffsetError::Source`] with the place.
+pub fn check_disjoint(contours: &[Contour]) -> Result<(), OffsetError> {
     check_crossings(&Loops::of_source(contours.iter()))
 }
 

@@ -1,8 +1,9 @@
 //! The panel in the job file: the samples, and what is said of wrong values.
 
 use ovolo::diagnostic::Failure;
+use ovolo::geometry::overlap;
 use ovolo::job::{Job, Shape};
-use ovolo::part::Panel;
+use ovolo::part::{Panel, Strokes};
 use std::path::Path;
 
 const CARVED: &str = include_str!("../../sample-parts/carved-panel.toml");
@@ -181,4 +182,21 @@ fn repeats_stand_where_they_should() {
         assert!((frame.place(home).distance(middle) - 11.625 * 25.4).abs() < 1e-9);
     }
     assert!((frames[4].place(home).x - (762.0 - frames[0].place(home).x)).abs() < 1e-9);
+}
+
+#[test]
+fn letters_with_a_tail_can_be_incised_and_outlines_that_cross_can_not() {
+    let letters = "\n[[part.carving]]\ncarve = \"lettering\"\ntext = \"ÇçŞşŢţĄąĘę\"\nheight = 1\ndepth = 0.1\nat = [15, 4]\n";
+    let (_, panel) = panel(&format!("{CARVED}{letters}"));
+    let carved = panel.carved(Path::new("")).unwrap();
+    let Strokes::Regions(regions) = &carved.incised[0].strokes else { panic!("no outlines") };
+    assert_eq!(regions.len(), 10, "one for each letter");
+    let outlines: Vec<_> = regions.iter().flat_map(|r| r.contours().cloned()).collect();
+    assert!(!overlap(&outlines));
+    let crossed = r#"<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40"><path d="M5 5 H35 V25 H5 Z"/><path d="M25 15 H55 V35 H25 Z"/></svg>"#;
+    let carving = "carve = \"incised\"\nfile = \"a.svg\"\ndepth = 0.1\nat = [15, 4]\n";
+    let said = said_of(carving, &[("a.svg", crossed)]);
+    for word in ["carving[3].file", "crosses or touches itself near", "mend them"] {
+        assert!(said.contains(word), "{said}");
+    }
 }

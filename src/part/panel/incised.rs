@@ -4,7 +4,7 @@ use super::checks::Checks;
 use super::drawing::{DrawingShape, read_drawing};
 use super::{CarveShape, CarvingShape, LetteringShape};
 use crate::diagnostic::Diagnostic;
-use crate::geometry::{Contour, Point, Region, point};
+use crate::geometry::{Contour, Point, Region, check_disjoint, point};
 use crate::ornament::{self, Frame};
 use crate::relief::source::lettering;
 use crate::relief::{Cushion, CushionProfile};
@@ -217,5 +217,7 @@ pub(super) fn regions(outlines: Vec<Contour>) -> Result<Vec<Region>, Diagnostic>
             .collect();
         out.push(Region::new(outer.clone(), islands).map_err(|e| wrong(e.to_string()))?);
     }
+    // Each is good by itself; where two cross, one would cut into the other.
+    check_disjoint(&outlines).map_err(|e| wrong(e.to_string()))?;
     Ok(out)
 }
