@@ -130,7 +130,7 @@ impl Nest {
             let (run, track) = (&runs[next], &tracks[next]);
             let pieces: Vec<Piece> = if run.closed {
                 let joined = if run.opens { None } else { self.join(walker, track) };
-                let joined = joined.or_else(|| self.from_bare(walker, track));
+                let joined = joined.or_else(|| self.begin_beside(walker, track));
                 let Some(place) = joined.or_else(|| enter(walker, track)) else { continue };
                 let lap = track.between(place, place + track.length(), &[]);
                 lap.iter().map(|stretch| stretch.piece).collect()
@@ -160,7 +160,7 @@ impl Nest {
     }
 
     /// From the air onto a ring beside ground that is bare; none if the cutter is down already.
-    fn from_bare(&self, walker: &mut Walker<'_>, track: &Track) -> Option<f64> {
+    fn begin_beside(&self, walker: &mut Walker<'_>, track: &Track) -> Option<f64> {
         if walker.at.is_some() {
             return None;
         }
