@@ -84,7 +84,7 @@ impl<'a> Cleared<'a> {
     /// The angle engaged at `p` when travelling in direction `along`.
     pub(super) fn angle(&self, p: Point, z: f64, along: f64) -> f64 {
         let mut free = self.free(p, z, along);
-        if self.before.radius > 0.0 {
+        if self.before.radius > 0.0 && self.beside_before(p) {
             let wide = PI / LOOKS as f64;
             for i in 0..LOOKS {
                 let a = -FRAC_PI_2 + (i as f64 + 0.5) * wide;
@@ -99,6 +99,11 @@ impl<'a> Cleared<'a> {
         let engaged = PI - covered(&mut free);
         // Sums of stretches round by far less than this.
         if engaged < 1e-9 { 0.0 } else { engaged }
+    }
+
+    /// Whether any of the rim about `p` can lie in what the cutter before has cleared.
+    fn beside_before(&self, p: Point) -> bool {
+        gap(self.before.centres, p) <= self.before.radius + self.radius + SKIN
     }
 
     /// Whether the cutter before has left nothing at `q`.
