@@ -264,7 +264,7 @@ fn a_disk_that_fails_exits_with_three_and_leaves_old_files_alone() {
 /// A program of one face under another file name is judged when its face is named.
 #[test]
 fn a_program_of_one_face_is_found_by_the_name_of_part_and_face() {
-    let temp = TempDir::new().unwrap();
+    let temp = TempDir::new().expect("a folder");
     let folder = temp.path();
     let job = "title = \"shelf\"\nunits = \"mm\"\nspecies = \"yellow-poplar\"\n\
         stock = { length = 220, width = 120, thickness = 19 }\n\
@@ -272,9 +272,9 @@ fn a_program_of_one_face_is_found_by_the_name_of_part_and_face() {
         [[part]]\nkind = \"board\"\nname = \"shelf\"\nlength = 150\nwidth = 80\n\
         [[part.groove]]\nface = \"bottom\"\nfrom = [20, 60]\nto = [130, 60]\nwidth = 6.35\ndepth = 3\ncutter = 1\n\
         [part.flip]\naxis = \"x\"\n";
-    std::fs::write(folder.join("shelf.toml"), job).unwrap();
+    std::fs::write(folder.join("shelf.toml"), job).expect("written");
     assert_eq!(ovolo(folder, &["cut", "shelf.toml", "--out", "out"]).status.code(), Some(0));
-    std::fs::copy(folder.join("out/shelf-bottom.nc"), folder.join("copy.nc")).unwrap();
+    std::fs::copy(folder.join("out/shelf-bottom.nc"), folder.join("copy.nc")).expect("copied");
     let judged = |more: &[&str]| {
         let args = [&["dry-run", "copy.nc", "--job", "shelf.toml"], more].concat();
         ovolo(folder, &args)
