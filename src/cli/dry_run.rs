@@ -174,28 +174,22 @@ impl Known {
 fn choose(job: &Job, shop: &Shop, part: Option<&str>, program: &Path) -> Result<PartPlan, Failure> {
     let plans = cuts::plan_to_judge(job, shop)?;
     let stem = program.file_stem().map(|s| s.to_string_lossy().to_string()).unwrap_or_default();
-    let setups = |p: &PartPlan| plans.iter().filter(|q| q.part.name == p.part.name).count();
     let whole = |p: &PartPlan| format!("{}-{}", p.part.name, p.setup);
-    let of_one: Vec<bool> = plans.iter().map(|p| setups(p) == 1).collect();
-    let names = plans.iter().zip(&of_one);
-    let names: Vec<String> =
-        names.map(|(p, one)| if *one { p.part.name.clone() } else { whole(p) }).collect();
-    let only = plans.len() == 1 && part.is_none();
+    let setups = |p: &PartPlan| plans.iter().filter(|q| q.part.name == p.part.name).count();
     // The name of a part that is cut from both faces does not say which program is meant.
-    let fits = |(plan, one): &(PartPlan, bool)| match part {
-        Some(name) => {
-            whole(plan) == name
-                || plan.part.name == name && (*one || stem.starts_with(&whole(plan)))
+    let name = |p: &PartPlan| if setups(p) == 1 { p.part.name.clone() } else { whole(p) };
+    let names: Vec<String> = plans.iter().map(name).collect();
+    let only = plans.len() == 1 && part.is_none();
+    let said = |p: &PartPlan| stem.starts_with(&whole(p));
+    let fits = |(plan, name): &(PartPlan, &String)| match part {
+        Some(asked) => {
+            asked == *name || asked == whole(plan) || asked == plan.part.name && said(plan)
         }
-        None => {
-            only || stem
-                .starts_with(if *one { plan.part.name.clone() } else { whole(plan) }.as_str())
-        }
+        None => only || stem.starts_with(*name),
     };
     // Of setups the one that the file's name says; of names that both fit, the longer is meant:
     // `cap-left` rather than `cap`.
-    let said = |p: &PartPlan| stem.starts_with(&whole(p));
-    let found = plans.into_iter().zip(of_one).filter(fits).map(|(plan, _)| plan);
+    let found = plans.into_iter().zip(&names).filter(fits).map(|(plan, _)| plan);
     let found = found.max_by_key(|p| (said(p), p.part.name.len()));
     found.ok_or_else(|| {
         Diagnostic::error("it is not clear which part of the job the program is for")
