@@ -27,6 +27,7 @@ use super::pen::Pen;
 use crate::geometry::{OffsetError, Point, Region};
 use crate::shop::{Cutter, CuttingData};
 use crate::toolpath::Toolpath;
+use crate::watch::Watch;
 use engagement::nominal;
 use play::{Heights, play};
 use rings::Manner;
@@ -56,6 +57,8 @@ pub(in crate::cuts) struct PocketCut<'a> {
     pub bare: &'a [Region],
     /// Ways in from the air.
     pub mouths: &'a [Mouth],
+    /// Who is told how far the rounds have come.
+    pub watch: Watch<'a>,
 }
 
 /// A way in over an open edge: down in the air, then straight to where the rings begin.
@@ -95,7 +98,8 @@ impl PocketCut<'_> {
         }
         let (hold, before, stepover) = (self.hold, self.gone(), self.data.stepover.value);
         let (outside_in, mouths) = (self.outside_in, self.mouths);
-        let manner = Manner { radius, stepover, hold, outside_in, before, mouths };
+        let watch = self.watch;
+        let manner = Manner { radius, stepover, hold, outside_in, before, mouths, watch };
         for start in &centres {
             let nest = rings::Nest::of(start, self.allowance, stepover, radius)?;
             let acts = nest.acts(start, &manner)?;

@@ -11,10 +11,10 @@ use i_overlay::mesh::outline::offset::OutlineOffset;
 use i_overlay::mesh::style::{LineJoin, OutlineStyle};
 
 /// How far chords leave arcs, mm.
-const CHORD: f64 = 0.004;
+const CHORD: f64 = 0.007;
 
 /// Corners nearer than this to the line between others are left out, mm.
-const LEFT_OUT: f64 = 0.001;
+const LEFT_OUT: f64 = 0.003;
 
 /// Narrowest turn of a round corner's chord that is of use, radians.
 const TURNS: std::ops::Range<f64> = 0.032..0.5;

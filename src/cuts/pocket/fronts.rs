@@ -11,6 +11,7 @@
 use crate::geometry::{
     Contour, Ground, OffsetError, Piece, Point, Region, outset_all, pieces_through,
 };
+use crate::watch::Watch;
 use rayon::prelude::*;
 use std::collections::HashMap;
 
@@ -61,16 +62,16 @@ pub(super) struct Run {
     pub after: Vec<usize>,
 }
 
-/// The runs that clear a room; `bare` is where the middle meets no wood from the first.
+/// The runs that clear a room, for a cutter of some radius, its stepover and the angle of its rim that
+/// a straight pass engages; `bare` is where the middle meets no wood from the first.
 ///
 /// # Errors
 /// A ring that can not be certified.
 pub(super) fn runs(
     room: &[Region],
     bare: &[Region],
-    radius: f64,
-    stepover: f64,
-    nominal: f64,
+    (radius, stepover, nominal): (f64, f64, f64),
+    watch: Watch<'_>,
 ) -> Result<Vec<Run>, OffsetError> {
     let levels = levels(room, stepover)?;
     let mut seeds = seeds(room, radius)?;
@@ -79,6 +80,8 @@ pub(super) fn runs(
         |seed: &Region, one: &Region| seed.outer().vertices.iter().all(|v| one.contains(v.at));
     seeds.retain(|seed| !bare.iter().any(|one| lies_in(seed, one)));
     let room = Ground::new(room).shrunk(WITHIN);
+    let whole = room.area().max(f64::MIN_POSITIVE);
+    let told = |ground: &Ground| watch.tell("laying out a pocket's rounds", ground.area() / whole);
     let mut spread = Spread::new(radius, stepover);
     for seed in seeds.iter().flat_map(Region::contours) {
         spread.open(seed.pieces().collect());
@@ -91,9 +94,10 @@ pub(super) fn runs(
         if let Some(grown) = grow(&spread.ground, level, &mut wide.clone(), 0.3 * stepover) {
             spread.take(grown);
         }
+        told(&spread.ground);
     }
     loop {
-        spread.fill(&room, &ladder);
+        spread.fill(&room, &ladder, &told);
         // What is shut off by a place too narrow to pass is begun anew.
         let mut rest = room.without(&spread.ground).shrunk(SHUT_OFF * radius);
         if rest.is_empty() {
@@ -160,10 +164,11 @@ impl Spread {
     }
 
     /// Grows as far as the room goes.
-    fn fill(&mut self, room: &Ground, ladder: &[(f64, f64)]) {
+    fn fill(&mut self, room: &Ground, ladder: &[(f64, f64)], told: &dyn Fn(&Ground)) {
         let mut left = ladder.to_vec();
         loop {
             let all = left.len() == ladder.len();
+            told(&self.ground);
             let grown = grow(&self.ground, room, &mut left, WORTH * self.radius);
             if grown.is_some_and(|grown| self.take(grown)) {
                 continue;
@@ -437,7 +442,8 @@ mod tests {
         let room = Region::new(outer, Vec::new()).expect("a room");
         for stepover in [0.4 * RADIUS, 0.9 * RADIUS] {
             let nominal = (1.0 - stepover / RADIUS).acos();
-            let runs = runs(std::slice::from_ref(&room), &[], RADIUS, stepover, nominal);
+            let runs =
+                runs(std::slice::from_ref(&room), &[], (RADIUS, stepover, nominal), Watch::NOBODY);
             let runs = runs.expect("runs");
             assert!(runs.iter().filter(|run| run.opens).count() > 1, "one beginning");
             assert!(swept(&room, &runs), "{stepover}");

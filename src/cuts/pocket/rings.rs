@@ -8,6 +8,7 @@ use super::{Before, Mouth, nominal};
 use crate::cuts::track::Track;
 use crate::geometry::{Contour, OffsetError, Piece, Point, Region, pieces_through};
 use crate::toolpath::Purpose;
+use crate::watch::Watch;
 
 /// One connected piece of where the cutter's middle may go.
 pub(super) struct Nest {
@@ -41,6 +42,8 @@ pub(super) struct Manner<'a> {
     pub before: Before<'a>,
     /// Ways in from the air.
     pub mouths: &'a [Mouth],
+    /// Who is told how far the rounds have come.
+    pub watch: Watch<'a>,
 }
 
 /// What is done on each level, and then on the floor.
@@ -87,7 +90,8 @@ impl Nest {
         walker.mouths = manner.mouths;
         if manner.hold && !manner.outside_in {
             let bare = manner.before.centres;
-            let all = runs(&self.room, bare, manner.radius, manner.stepover, angle)?;
+            let cutter = (manner.radius, manner.stepover, angle);
+            let all = runs(&self.room, bare, cutter, manner.watch)?;
             self.follow(&mut walker, &all);
             return Ok(finished(walker, centres));
         }

@@ -199,6 +199,7 @@ fn one(
         before,
         bare,
         mouths: &mouths,
+        watch: side.bench.watch,
     };
     let mut pen = Pen::new(side.rules(&data));
     let centres = cut.cut(&mut pen)?;
