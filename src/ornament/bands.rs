@@ -79,7 +79,7 @@ fn dart(m: &mut Motif, at: Point, pitch: f64, height: f64, depth: f64) {
         ..Section::default()
     };
     let shaft = Spine::bent(down(0.42), -FRAC_PI_2, 0.62 * height, 0.0);
-    let girth = Girth { taper: 0.45, ..Girth::new(0.055 * pitch, 0, 0) };
+    let girth = Girth { taper: 0.45, ..Girth::new(0.080 * pitch, 0, 0) };
     m.push(Blade::new(shaft, girth, [0.42, 0.36, 0.3, 0.2].map(|s| s * depth), ridge(0.8)));
     let head = Spine::bent(down(-0.16), -FRAC_PI_2, 0.335 * height, 0.0);
     let rise = [0.22, 0.34, 0.30, 0.16].map(|s| s * depth);
@@ -103,6 +103,8 @@ fn egg(m: &mut Motif, at: Point, pitch: f64, height: f64, depth: f64) {
 /// A band of laurel about the origin, along x, its leaves pointing to a crossed ribbon.
 #[must_use]
 pub fn laurel_band(length: f64, height: f64, depth: f64) -> Motif {
+    // The ribbon's crossing stands at nine tenths of what the forms are laid by.
+    let depth = depth / 0.9025;
     let mut m = Motif::default();
     let half = length / 2.0;
     let spine = Spine::bent(point(-half, 0.0), 0.0, length, 0.0);

@@ -111,7 +111,7 @@ fn lay_husk(m: &mut Motif, f: &Festoon, spine: &Spine, s: f64, length: f64, mirr
     let (at, way) = spine.place(s);
     let (_, after) = spine.place(s + length);
     let turn = way.cross(after).atan2(way.dot(after));
-    let high = f.depth * (0.60 + 0.36 * length / (1.02 * f.full));
+    let high = f.depth * (0.60 + 0.33 * length / (1.02 * f.full));
     let mut husk = Husk { at, angle: way.angle(), length, turn, low: 0.06 * f.depth, high };
     if mirrored {
         husk.at = Point { x: -at.x, y: at.y };

@@ -25,21 +25,27 @@ pub struct Acanthus {
     pub depth: f64,
 }
 
+/// Highest points of the two builds, as shares of the depth that their forms are laid by.
+const WATER_LEAF_TOP: f64 = 0.769;
+const LOBED_TOP: f64 = 0.843;
+
 /// An acanthus leaf that grows up from the origin.
 #[must_use]
 pub fn acanthus(leaf: &Acanthus) -> Motif {
     let mut motif = Motif::default();
+    let high = |top: f64| Acanthus { depth: leaf.depth / top, ..*leaf };
     if leaf.lobes == 0 {
-        water_leaf(&mut motif, leaf);
+        water_leaf(&mut motif, &high(WATER_LEAF_TOP));
         return motif;
     }
+    let leaf = &high(LOBED_TOP);
+    body(&mut motif, leaf);
     top(&mut motif, leaf);
     for i in (0..leaf.lobes).rev() {
         for side in [1.0, -1.0] {
             Lobe::of(leaf, i, side).lay(&mut motif);
         }
     }
-    body(&mut motif, leaf);
     for i in (0..leaf.lobes).rev() {
         for side in [1.0, -1.0] {
             pipe(&mut motif, leaf, i, side);
@@ -54,12 +60,17 @@ fn root_of(i: usize, n: usize) -> f64 {
     0.10 + 0.56 * i as f64 / n as f64
 }
 
-/// The leaf's body, from which the lobes spring.
+/// Half the width of a leaflet in a lobe of this length: the more lobes, the narrower.
+fn leaflet_half(leaf: &Acanthus, length: f64) -> f64 {
+    (0.215 * leaf.height / (leaf.lobes as f64 + 0.6)).min(0.20 * length)
+}
+
+/// The leaf's body: one broad blade under the lobes, so that no ground shows between their roots.
 fn body(m: &mut Motif, leaf: &Acanthus) {
-    let spine = Spine::bent(point(0.0, 0.0), FRAC_PI_2, 0.74 * leaf.height, 0.0);
-    let section = Section { crown: 0.16 * leaf.depth, ..Section::default() };
-    let rise = [0.40, 0.55, 0.50, 0.45].map(|s| s * leaf.depth);
-    m.push(Blade::new(spine, Girth::new(0.085 * leaf.width, 1, 2), rise, section));
+    let spine = Spine::bent(point(0.0, 0.0), FRAC_PI_2, 0.86 * leaf.height, 0.0);
+    let section = Section { crown: 0.10 * leaf.depth, ..Section::default() };
+    let rise = [0.22, 0.34, 0.36, 0.36].map(|s| s * leaf.depth);
+    m.push(Blade::new(spine, Girth::new(0.27 * leaf.width, 1, 1), rise, section));
 }
 
 /// A fan of leaflets.
@@ -77,7 +88,7 @@ struct Lobe {
 /// Leaflets of a lobe: turned from its middle by this much (radians), and of this share of its
 /// length; laid in this order.
 const LEAFLETS: [(f64, f64); 5] =
-    [(1.05, 0.62), (-1.05, 0.62), (0.52, 0.86), (-0.52, 0.86), (0.0, 1.0)];
+    [(0.94, 0.70), (-0.94, 0.70), (0.48, 0.88), (-0.48, 0.88), (0.0, 1.0)];
 
 impl Lobe {
     fn of(leaf: &Acanthus, i: usize, side: f64) -> Lobe {
@@ -87,12 +98,13 @@ impl Lobe {
         let lean = 1.22 - 0.92 * up;
         let reach = half_width * (1.0 - 0.38 * up);
         let root = point(side * 0.035 * h, up * h);
+        let length = (reach - root.x.abs()) / lean.sin();
         Lobe {
             root,
             angle: FRAC_PI_2 - side * lean,
             side,
-            length: (reach - root.x.abs()) / lean.sin(),
-            half: 0.215 * h / (leaf.lobes as f64 + 0.6),
+            length,
+            half: leaflet_half(leaf, length),
             low: leaf.depth * (0.10 + 0.12 * up),
             thick: leaf.depth * 0.62,
         }
@@ -105,36 +117,35 @@ impl Lobe {
         }
     }
 
-    /// What the leaflets grow out of: one hollow surface, so that the lobe is a leaf with a cut
-    /// edge and no bunch of blades.
+    /// What the leaflets grow out of, with the line set in about it that parts the lobe from what
+    /// lies below.
     fn palm(&self) -> Blade {
-        let spine = Spine::bent(self.root, self.angle, 0.80 * self.length, self.side * 0.30);
-        let section = Section { crown: -0.30 * self.thick, ..Section::default() };
-        let rise = [0.80, 0.92, 0.80, 0.45].map(|s| self.low + s * self.thick);
-        Blade::new(spine, Girth::new(1.55 * self.half, 1, 1), rise, section)
+        let spine = Spine::bent(self.root, self.angle, 0.72 * self.length, self.side * 0.22);
+        let section = Section { crown: -0.25 * self.thick, ..Section::default() };
+        let rise = [0.62, 0.95, 0.95, 0.60].map(|s| self.low + s * self.thick);
+        Blade::new(spine, Girth::new(1.9 * self.half, 1, 1), rise, section)
     }
 
-    /// A leaflet: drawn out from the root, swelling, hollowed between raised edges, pointed.
+    /// A leaflet: hollowed as by one gouge from the root to the point, a fine vein along it. Its
+    /// neighbours lie close, so that only the points stand free.
     fn leaflet(&self, turned: f64, share: f64) -> Blade {
-        let away = self.angle - self.side * turned;
-        let start = self.root + Point::polar(0.02 * self.length, away);
-        // Leaves the root nearer the lobe's own line, and bends away from it.
         let spine = Spine::bent(
-            start,
-            self.angle - self.side * turned * 0.70,
+            self.root,
+            self.angle - self.side * turned * 0.60,
             share * self.length,
-            -self.side * turned * 0.62 + self.side * 0.30,
+            -self.side * turned * 0.75 + self.side * 0.22,
         );
         let section = Section {
             crown: -0.42 * self.thick,
-            rim: 0.10 * self.thick,
-            vein: 0.20 * self.thick,
-            vein_half: 0.16 * self.half,
+            vein: 0.13 * self.thick,
+            vein_half: 0.10 * self.half,
             ..Section::default()
         };
-        let lift = 0.18 * share;
-        let rise = [0.85, 1.0 + lift, 0.95 + lift, 0.30 + lift].map(|s| self.low + s * self.thick);
-        Blade::new(spine, Girth::new(self.half * (0.80 + 0.30 * share), 2, 2), rise, section)
+        let lift = 0.22 * share;
+        let rise = [0.60, 0.90 + lift, 1.00 + lift, 0.30 + lift];
+        let rise = rise.map(|s| self.low + s * self.thick);
+        let half = self.half * (0.92 + 0.38 * share);
+        Blade::new(spine, Girth::new(half, 1, 2), rise, section)
     }
 }
 
@@ -146,7 +157,7 @@ fn top(m: &mut Motif, leaf: &Acanthus) {
         angle: FRAC_PI_2,
         side: 1.0,
         length: 0.38 * h,
-        half: 0.215 * h / (leaf.lobes as f64 + 0.6),
+        half: leaflet_half(leaf, 0.38 * h),
         low: 0.22 * leaf.depth,
         thick: 0.62 * leaf.depth,
     };

@@ -18,6 +18,8 @@ const PITCH: f64 = 0.92;
 pub fn guilloche(length: f64, height: f64, depth: f64) -> Motif {
     let gaps = ((length - height) / (PITCH * height)).round().max(1.0);
     let pitch = (length - height) / gaps;
+    // The upper strand stands at 0.8525 of what the forms are laid by.
+    let depth = depth / 0.8525;
     let plait = Plait { pitch, height, depth, from: height / 2.0 - length / 2.0 };
     let mut motif = Motif::default();
     // Eyes are numbered from 0; crossing k lies between eyes k and k + 1.

@@ -142,26 +142,33 @@ pub struct HuskDrop {
 /// Share of a husk that shows before the next one's cup begins.
 const STEP: f64 = 0.82;
 
+/// Share of a husk's length at which its middle petal ends.
+const TIP: f64 = 0.88;
+
+/// How high the ridge of a husk's middle petal stands, as a share of the height it is laid by.
+const RIDGE: f64 = 1.078;
+
 /// A drop of husks, hanging from the origin, with a bead under the last.
 #[must_use]
 pub fn husk_drop(drop: &HuskDrop) -> Motif {
     let count = drop.count.max(1);
     let ratio = drop.taper.powf(1.0 / (count.max(2) - 1) as f64);
     let shares: Vec<f64> = (0..count).map(|i| ratio.powi(i as i32)).collect();
-    let bead_share = 0.34 * shares[count - 1];
-    let whole: f64 = shares.iter().take(count - 1).map(|s| s * STEP).sum::<f64>()
-        + shares[count - 1]
-        + bead_share;
+    let last = shares[count - 1];
+    let (shown, radius) = (TIP * last, 0.10 * last);
+    // The bead hangs at the last tip, a tenth of it under the petal.
+    let whole: f64 =
+        shares.iter().take(count - 1).map(|s| s * STEP).sum::<f64>() + shown + 1.8 * radius;
     let unit = drop.length / whole;
+    let depth = drop.depth / RIDGE;
     let mut motif = Motif::default();
-    let mut y = -drop.length + bead_share * unit * 0.5;
-    let radius = 0.12 * shares[count - 1] * unit;
-    motif.push(Boss::bead(point(0.0, y), radius, 0.1 * drop.depth, 0.5 * drop.depth * drop.taper));
-    y = -drop.length + bead_share * unit;
+    let mut y = (radius - whole) * unit;
+    motif.push(Boss::bead(point(0.0, y), radius * unit, 0.1 * depth, 0.5 * depth * drop.taper));
+    y = (1.8 * radius - whole) * unit;
     for (i, &share) in shares.iter().enumerate().rev() {
         let length = share * unit;
-        y += if i + 1 == count { length } else { length * STEP };
-        let high = drop.depth * (0.55 + 0.45 * share);
+        y += length * if i + 1 == count { TIP } else { STEP };
+        let high = depth * (0.55 + 0.45 * share);
         Husk { at: point(0.0, y), angle: -FRAC_PI_2, length, turn: 0.0, low: 0.08 * high, high }
             .lay(&mut motif);
     }
