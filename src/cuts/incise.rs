@@ -188,10 +188,16 @@ impl Clearing {
             }
         }
         let narrow = passes.iter().filter(|p| p.is_empty()).count();
-        let mut remarks =
-            vec![format!("level floors cleared to {}", tooling.shown.measured(self.depth))];
-        if narrow > 0 {
-            remarks.push(format!("{narrow} floors are narrower than {} and stay", cutter.title()));
+        let mut remarks = Vec::new();
+        if narrow < passes.len() {
+            let depth = tooling.shown.measured(self.depth);
+            remarks.push(format!("level floors cleared to {depth} with {}", cutter.title()));
+        }
+        let title = cutter.title();
+        match narrow {
+            0 => {}
+            1 => remarks.push(format!("one level floor is narrower than {title} and stays")),
+            many => remarks.push(format!("{many} level floors are narrower than {title} and stay")),
         }
         Ok(ReliefPlan { toolpath: pen.toolpath, count: pen.count, remarks })
     }

@@ -19,9 +19,9 @@ fn panel(text: &str) -> (Job, Panel) {
 fn the_sample_panels_can_be_in_their_boards() {
     for (text, deepest) in [(CARVED, 6.35), (INCISED, 3.175 + 4.7625)] {
         let (job, panel) = panel(text);
-        let relief = panel.relief(Path::new("")).unwrap();
-        let field = relief.sample(1.0, &|_| {}).unwrap();
-        let problems = panel.height_problems(&field, 25.4, "part[1]", job.shown);
+        let carved = panel.carved(Path::new("")).unwrap();
+        let field = carved.designed().sample(1.0, &|_| {}).unwrap();
+        let problems = panel.height_problems(&carved, &field, 25.4, "part[1]", job.shown);
         assert!(problems.is_empty(), "{problems:?}");
         let low = (0..field.rows()).flat_map(|j| field.row(j)).fold(0.0_f32, |a, b| a.min(*b));
         assert!(f64::from(low) < -2.5 && f64::from(low) >= -deepest - 1e-6, "{low}");
@@ -82,11 +82,26 @@ fn wrong_values_are_answered_with_key_range_and_way_out() {
 #[test]
 fn a_relief_above_the_face_or_through_the_board_is_refused() {
     let (job, high) = panel(&CARVED.replace("depth    = \"1/4\"", "depth = \"1\""));
-    let field = high.relief(Path::new("")).unwrap().sample(1.0, &|_| {}).unwrap();
-    let said = &high.height_problems(&field, 25.4, "part[1]", job.shown)[0];
-    assert!(said.message.contains("above the board's face"), "{said}");
-    let said = &high.height_problems(&field, 6.0, "part[1]", job.shown)[1];
+    let carved = high.carved(Path::new("")).unwrap();
+    let field = carved.designed().sample(1.0, &|_| {}).unwrap();
+    let said = &high.height_problems(&carved, &field, 25.4, "part[1]", job.shown)[0];
+    assert!(said.message.contains("above the board's face at X "), "{said}");
+    // The rosette, of a festoon and a rosette, and nothing to do with the border.
+    assert_eq!(said.key.as_deref(), Some("part[1].carving[2]"));
+    assert!(said.help.as_deref().unwrap().contains("sink the field"), "{said}");
+    let said = &high.height_problems(&carved, &field, 6.0, "part[1]", job.shown)[1];
     assert!(said.message.contains("deep in a board"), "{said}");
+}
+
+#[test]
+fn a_carving_that_runs_over_the_border_is_named_with_the_way_out() {
+    let (job, over) = panel(&CARVED.replace("[\"3 3/8\", \"4\"]", "[\"3 3/8\", \"2\"]"));
+    let carved = over.carved(Path::new("")).unwrap();
+    let field = carved.designed().sample(1.0, &|_| {}).unwrap();
+    let said = over.height_problems(&carved, &field, 25.4, "part[1]", job.shown);
+    assert_eq!(said.len(), 1);
+    assert_eq!(said[0].key.as_deref(), Some("part[1].carving[2]"));
+    assert!(said[0].help.as_deref().unwrap().contains("over the border"), "{}", said[0]);
 }
 
 #[test]

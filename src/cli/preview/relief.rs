@@ -40,7 +40,8 @@ pub(super) fn designed(args: &PreviewArgs, job: &Job) -> Result<Vec<Designed>, F
 impl Designed {
     fn of(args: &PreviewArgs, job: &Job, part: &Part, panel: &Panel) -> Result<Designed, Failure> {
         let wrong = |all: Vec<Diagnostic>| Failure::Input(job.document.locate(all));
-        let relief = panel.relief(job.document.folder()).map_err(wrong)?;
+        let carved = panel.carved(job.document.folder()).map_err(wrong)?;
+        let relief = carved.designed();
         let size = point(panel.board.length, panel.board.width);
         let cell = size.x / f64::from(args.width) / FINER as f64;
         let rows = (size.y / cell).round().max(1.0);
@@ -55,7 +56,7 @@ impl Designed {
             .map_err(|e| wrong(vec![Diagnostic::error(e.to_string()).key(part.key.clone())]))?;
         drop(progress);
         let thickness = part.placing.stock.thickness.0;
-        let problems = panel.height_problems(&field, thickness, &part.key, job.shown);
+        let problems = panel.height_problems(&carved, &field, thickness, &part.key, job.shown);
         if !problems.is_empty() {
             return Err(Failure::Refused(job.document.locate(problems)));
         }

@@ -17,7 +17,7 @@ use std::sync::Arc;
 const MOST_BYTES: u64 = 1 << 30;
 
 /// Fillet between two flutes over a flute (Ware, The American Vignola, from memory).
-const FILLET: f64 = 1.0 / 3.0;
+pub(super) const FILLET: f64 = 1.0 / 3.0;
 
 /// A panel's carvings, drawn and read: what is modelled, and what is cut into that with V
 /// cutters.

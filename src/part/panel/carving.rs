@@ -1,5 +1,6 @@
 //! What can be carved, as it is written.
 
+use super::build::FILLET;
 use super::checks::Checks;
 use super::drawing::DrawingShape;
 use super::incised::{IncisedShape, sixty};
@@ -392,6 +393,16 @@ impl CarveShape {
             CarveShape::Fluting(s) | CarveShape::Reeding(s) => {
                 lengths(c, &[("width", s.width), ("height", s.height), ("depth", s.depth)]);
                 c.number("count", f64::from(s.count), 1.0, 200.0);
+                let count = f64::from(s.count.max(1));
+                let (name, across) = match self {
+                    CarveShape::Fluting(_) => ("flute", count * (1.0 + FILLET) + FILLET),
+                    _ => ("reed", count),
+                };
+                let half = s.width.0 / across / 2.0;
+                if s.depth.0 > half {
+                    let message = format!("a {name} is a half circle at most, {{}} here, not {{}}");
+                    c.lengths("depth", &message, [half, s.depth.0], "less, or fewer of them");
+                }
             }
             CarveShape::KeyFret(s) => {
                 lengths(c, &[("length", s.length), ("height", s.height), ("depth", s.depth)]);

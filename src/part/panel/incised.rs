@@ -107,6 +107,12 @@ pub struct Incision {
 }
 
 impl Incision {
+    /// Which of the panel's carvings it is, counted from one.
+    #[must_use]
+    pub fn number(&self) -> &str {
+        self.key.rsplit_once('[').map_or(self.key.as_str(), |(_, last)| last.trim_end_matches(']'))
+    }
+
     /// As a V cutter of no tip leaves it: depth = distance to the outline over the tangent of
     /// half the angle, and no deeper than `deepest`.
     #[must_use]

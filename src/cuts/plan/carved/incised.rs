@@ -64,7 +64,7 @@ pub(super) fn plan(
                 Ok(Planned { flat, v, count, remarks, cautions }) => {
                     clearing.extend(flat);
                     cuts.push(v);
-                    counts.push(count);
+                    counts.push((one, count));
                     out.remarks.extend(remarks);
                     out.cautions.extend(cautions);
                     out.cut.push(CushionMap::new(one.cushion()));
@@ -95,22 +95,25 @@ pub(super) fn plan(
 const EACH: usize = 3;
 
 /// How deep the carvings of one cutter go, in words.
-fn told(counts: &[Count], shown: Shown) -> Vec<String> {
+fn told(counts: &[(&Incision, Count)], shown: Shown) -> Vec<String> {
     let length = |mm| shown.measured(mm);
     let levels = |n: usize| match n {
         1 => "in one level".to_string(),
         many => format!("in {many} levels"),
     };
     if counts.len() <= EACH {
-        let one = |count: &Count| {
+        let one = |(one, count): &(&Incision, Count)| {
             let (levels, deepest) = (levels(count.levels), length(count.deepest));
-            format!("incised {levels} down to {deepest} on the middle of each stroke")
+            let which = one.number();
+            format!(
+                "carving {which} incised {levels} down to {deepest} on the middle of each stroke"
+            )
         };
         return counts.iter().map(one).collect();
     }
-    let depths = || counts.iter().map(|c| c.deepest);
+    let depths = || counts.iter().map(|(_, c)| c.deepest);
     let (least, most) = (depths().fold(f64::INFINITY, f64::min), depths().fold(0.0, f64::max));
-    let levels = levels(counts.iter().map(|c| c.levels).max().unwrap_or(0));
+    let levels = levels(counts.iter().map(|(_, c)| c.levels).max().unwrap_or(0));
     vec![format!(
         "{} carvings incised, each {levels} at most, on the middle of their strokes down to between {} and {}",
         counts.len(),
