@@ -158,6 +158,34 @@ fn without_roughing_the_finish_steps_down() {
     assert!(surface(&folder)["gouge"].is_null());
 }
 
+/// A fine ball comes into hollows for which the wide cutter was too wide, and a bull-nose that can
+/// not go straight down falls from forms into whole wood: neither takes more than it may.
+#[test]
+fn close_ornament_is_cut_by_cutters_of_any_kind() {
+    let (before, _) = JOB.split_once("carve =").unwrap();
+    let eggs = format!(
+        "{before}carve = \"egg-and-dart\"\nat = [40, 30]\nlength = 56\nheight = 36\ndepth = 5\n"
+    );
+    let fine = eggs.replace("cutter = 5, scallop = 0.03", "cutter = 9, scallop = 0.2");
+    let bull = JOB.replace("rough = { cutter = 1 }", "rough = { cutter = 8 }");
+    for job in [fine, bull.replace("scallop = 0.03", "scallop = 0.1")] {
+        let (folder, done) = cut(&job, "millimetres");
+        let told = String::from_utf8(done.stdout).unwrap();
+        assert_eq!(done.status.code(), Some(0), "{}", String::from_utf8_lossy(&done.stderr));
+        assert!(told.contains(" passed"), "{told}");
+        assert!(surface(&folder)["gouge"].is_null());
+    }
+}
+
+#[test]
+fn a_second_finish_no_finer_than_the_first_is_refused() {
+    let two = "scallop = 0.1 }\ndetail = { cutter = 4, over = 0.3, scallop = 0.1 }";
+    let (_folder, done) = cut(&JOB.replace("scallop = 0.03 }", two), "millimetres");
+    let said = String::from_utf8(done.stderr).unwrap();
+    assert_eq!(done.status.code(), Some(1), "{said}");
+    assert!(said.contains("detail.cutter") && said.contains("no finer"), "{said}");
+}
+
 #[test]
 fn a_second_finish_cuts_only_where_the_first_left_too_much() {
     let two = "scallop = 0.1 }\ndetail = { cutter = 9, over = 0.3, scallop = 0.1 }";

@@ -7,13 +7,14 @@ mod fragile;
 mod pace;
 pub(super) mod pen;
 mod rough;
+mod standing;
 mod thin;
 mod wall;
 
 pub use finish::{Course, Finish, Rest};
 pub use fragile::{Fragile, Weakness, short_grain, too_narrow, undercut};
 pub use pace::Pace;
-pub use rough::Rough;
+pub use rough::{Rough, left_by};
 
 use crate::diagnostic::Diagnostic;
 use crate::geometry::HeightField;
@@ -38,6 +39,13 @@ pub struct Tooling<'a> {
     pub travel_height: f64,
     /// How the reader is shown lengths.
     pub shown: Shown,
+}
+
+impl Tooling<'_> {
+    /// Whether the cutter may go straight down into wood.
+    fn plunges(&self) -> bool {
+        self.cutter.centre_cutting && self.data.plunge.value > 0.0
+    }
 }
 
 /// What every cut of a relief needs; heights and places in work coordinates.

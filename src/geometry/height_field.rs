@@ -162,6 +162,15 @@ impl HeightField {
         }
     }
 
+    /// Lowers column `i`, row `j` to at most `z`; nothing outside.
+    pub fn lower(&mut self, i: isize, j: isize, z: f64) {
+        let (Ok(i), Ok(j)) = (usize::try_from(i), usize::try_from(j)) else { return };
+        if i < self.columns && j < self.rows {
+            let height = &mut self.heights[j * self.stride + i];
+            *height = height.min(z as f32 + 0.0);
+        }
+    }
+
     /// Volume between the field and a level `z` below it; cells lower than that count nothing.
     #[must_use]
     pub fn volume_above(&self, z: f64) -> f64 {

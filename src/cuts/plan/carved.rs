@@ -6,13 +6,15 @@ mod incised;
 use super::bench::Bench;
 use super::{Operation, Surface, Work, board};
 use crate::cuts::relief::{
-    Course, Finish, Fragile, ReliefPlan, ReliefSpec, Rest, Rough, Tooling, Weakness, short_grain,
-    too_narrow, undercut,
+    Course, Finish, Fragile, ReliefPlan, ReliefSpec, Rest, Rough, Tooling, Weakness, end_of,
+    left_by, short_grain, too_narrow, undercut,
 };
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Band, HeightField, Point, point};
 use crate::part::{Carved, CourseShape, Panel};
 use crate::relief::CushionMap;
+use crate::shop::CutterShape;
+use crate::toolpath::Toolpath;
 use crate::units::Shown;
 use incised::Incised;
 use std::sync::Arc;
@@ -93,10 +95,13 @@ fn modelled(
     if let Some(rough) = &panel.rough {
         let cut = Rough { allowance: rough.allowance.0 };
         let tool = Tool::new(bench, rough.cutter, "rough")?;
-        take(tool.cut(field, |spec| cut.plan(spec), |spec| cut.takes(spec))?, top);
+        let made = tool.cut(field, |spec| cut.plan(spec), |spec| cut.takes(spec))?;
         if bench.paths {
-            stands = Some(cut.left(&tool.spec(seen)).map_err(|d| tool.wrong(d))?);
+            let nothing = Toolpath::default();
+            let toolpath = made.as_ref().map_or(&nothing, |(operation, _)| &operation.toolpath);
+            stands = Some(left_by(toolpath, &tool.spec(seen)).map_err(|d| tool.wrong(d))?);
         }
+        take(made, top);
     }
     let Some(finish) = &panel.finish else { return Ok((operations, None)) };
     let stands = match stands {
@@ -116,12 +121,26 @@ fn modelled(
         rest: None,
     };
     let tool = Tool::new(bench, finish.cutter, "finish")?;
+    if tool.cutter.shape == CutterShape::Flat {
+        top.cautions.push(format!(
+            "{} leaves steps on every slope: finish what is carved with a ball",
+            tool.cutter.title()
+        ));
+    }
     take(tool.cut(field, |spec| cut.plan(spec), |spec| cut.takes(spec))?, top);
     let mut reached = tool.left(seen)?;
     let mut finest = &tool;
     let finer;
     if let Some(detail) = &panel.detail {
         finer = Tool::new(bench, detail.cutter, "detail")?;
+        if finest_nose(&finer)? >= finest_nose(&tool)? {
+            let names = [finer.cutter, tool.cutter].map(crate::shop::Cutter::title);
+            let [second, first] = names;
+            return Err(finer.wrong(
+                Diagnostic::error(format!("{second} is no finer than the finish's {first}"))
+                    .help("give a cutter with a smaller ball, or leave `detail` out"),
+            ));
+        }
         let rest = Some(Rest { relief: seen, left: &reached, amount: detail.over.0 });
         let course = Course::Lines(detail.angle.0);
         let cut =
@@ -131,8 +150,21 @@ fn modelled(
         finest = &finer;
     }
     top.weak.extend(short_grain(&reached, false));
-    top.weak.extend(too_narrow(seen, finest.tooling().cutter, FILLED).map_err(|d| vec![d])?);
+    let narrow = too_narrow(seen, finest.tooling().cutter, FILLED).map_err(|d| vec![d])?;
+    if !narrow.is_empty() {
+        top.remarks.push(format!(
+            "where {} is too wide, the surface is held against what it can leave there, not against the design",
+            finest.cutter.title()
+        ));
+    }
+    top.weak.extend(narrow);
     Ok((operations, Some(reached)))
+}
+
+/// The radius that a cutter cuts hollows with.
+fn finest_nose(tool: &Tool<'_>) -> Result<f64, Vec<Diagnostic>> {
+    let end = end_of(tool.cutter).map_err(|d| tool.wrong(d))?;
+    Ok(end.nose().min(end.radius()))
 }
 
 /// The board before anything is cut.
@@ -222,7 +254,7 @@ fn sampled(
         })
     };
     let problems = |field: &HeightField| {
-        panel.height_problems(field, bench.stock.size().z, key, bench.job.shown)
+        panel.height_problems(carved, field, bench.stock.size().z, key, bench.job.shown)
     };
     let field = sample(&carved.modelled)?;
     let mut found = problems(&field);

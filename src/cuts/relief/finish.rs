@@ -8,9 +8,9 @@ pub use course::Course;
 
 use super::chain::chains;
 use super::pen::Pen;
+use super::standing::{Run, Standing};
 use super::{Pace, ReliefPlan, ReliefSpec, Tooling, pace};
 use crate::diagnostic::Diagnostic;
-use crate::geometry::cutter_surface::CutterSurface;
 use crate::geometry::{HeightField, Point3};
 use crate::toolpath::Purpose;
 use ground::{Ground, wanted};
@@ -26,8 +26,9 @@ const BRIDGE: f64 = 6.0;
 /// a lift over the stock and back takes as long.
 const LINK: f64 = 10.0;
 
-/// Of the stepdown, what a pass takes where it steps down: passes side by side differ a little.
-const SHARE: f64 = 0.85;
+/// So far above the wood, millimetres, a cutter may come down before it begins to cut: the wood
+/// is known in cells.
+const ABOVE: f64 = 0.5;
 
 /// Narrowest distance between passes, millimetres.
 const CLOSEST: f64 = 0.02;
@@ -70,7 +71,9 @@ impl Finish<'_> {
         spec.watch.tell("finding where the cutter touches", 0.0);
         let ground = self.ground(spec)?;
         let passes = ground.passes(spec.watch);
-        let levels = ground.levels(&passes, SHARE * spec.tooling.data.stepdown.value);
+        let Tooling { cutter, data, top, .. } = spec.tooling;
+        let standing = self.stands.map(|wood| Standing::new(wood, &ground.end, cutter, data));
+        let mut standing = standing.transpose().map_err(|e| Diagnostic::error(e.to_string()))?;
         let all = passes.len().max(1) as f64;
         let mut done = 0;
         let mut pen = Pen::new(spec.tooling, spec.tolerance, self.arcs);
@@ -78,21 +81,25 @@ impl Finish<'_> {
         let way = |a: Point3, b: Point3| {
             (a.xy().distance(b.xy()) <= reach).then(|| ground.run(a.xy(), b.xy()))
         };
-        for (level, from) in levels {
-            // Nothing is known of the way between: each run is entered by itself.
-            for pass in level {
-                pen.enter(&pass, from);
-                pen.follow_turning(Purpose::Rough, &pass);
-                pen.retract();
-            }
-        }
         for chain in chains(passes, way) {
             // Between two passes of a chain lies the way from one to the next.
             done += chain.len().div_ceil(2);
             spec.watch.tell("thinning the passes", done as f64 / all);
-            pen.enter(&chain[0], spec.tooling.top);
-            for points in &chain {
-                pen.follow_turning(Purpose::Finish, points);
+            let start = chain[0][0];
+            let wood = standing.as_ref().map_or(top, |s| s.free(start.xy()) + ABOVE);
+            let mut from = Some(top.min(wood));
+            for points in chain {
+                let runs = match &mut standing {
+                    Some(standing) => standing.cut(&points),
+                    None => vec![Run { purpose: Purpose::Finish, points }],
+                };
+                for Run { purpose, points } in runs {
+                    match from.take() {
+                        Some(from) => pen.enter(&points, from),
+                        None => pen.sink(&points),
+                    }
+                    pen.follow_gently(purpose, &points);
+                }
             }
             pen.retract();
         }
@@ -153,8 +160,6 @@ impl Finish<'_> {
             end.spacing(self.scallop).unwrap_or(spec.tooling.data.stepover.value).max(CLOSEST);
         let wanted = self.rest.map(|rest| wanted(rest, &end));
         let top = spec.tooling.top;
-        // Where the cutter's tip touches what stands.
-        let stands = self.stands.map(|left| CutterSurface::new(&end, left.cell()).over(left));
-        Ok(Ground { end, over, wanted, stands, spacing, course: self.course, top })
+        Ok(Ground { end, over, wanted, spacing, course: self.course, top })
     }
 }

@@ -13,13 +13,29 @@ const CLEARANCE: f64 = 2.0;
 /// Gentler than this, radians (one degree), a slope is cut as if it were level.
 const LEVEL: f64 = 0.017_453;
 
-/// Steeper than this way back to the start, an entry is cut clean before the pass goes on,
-/// millimetres.
-const WEDGE: f64 = 0.05;
+/// So much the two ends of a stroke may change in height with the last digit of the text,
+/// millimetres: a short stroke may be a little steeper there than here.
+const LAST_DIGIT: f64 = 1e-3;
 
 /// Steps of a pass that differ less than this in direction, radians, are one straight stretch:
 /// rounding of places, no more.
 const STRAIGHT: f64 = 1e-7;
+
+/// A fall of less than this, millimetres, is none.
+const DIP: f64 = 2e-3;
+
+/// So many valleys within valleys are looked for.
+const NESTED: usize = 8;
+
+/// Points of a crest before a fall.
+const CREST: usize = 8;
+
+/// A ramp ends this near to the floor, millimetres.
+const FLOOR: f64 = 2e-3;
+
+/// So often a ramp turns round before the rest is a plunge: along a cutter's radius any board is
+/// cut through by then.
+const TURNS: usize = 400;
 
 /// Writes moves.
 pub(in crate::cuts) struct Pen<'a> {
@@ -47,24 +63,91 @@ impl<'a> Pen<'a> {
         let above = from.max(self.tooling.top) + CLEARANCE;
         self.traverse(start.xy().at(self.tooling.travel_height));
         self.traverse(start.xy().at(above.min(self.tooling.travel_height)));
-        let data = self.tooling.data;
-        if self.tooling.cutter.centre_cutting && data.plunge.value > 0.0 {
+        if self.plunges() {
             self.stroke(Purpose::Entry, Stroke::line(self.at, start));
             return;
         }
-        // Down to where wood may begin, then along the pass at the ramp's slope, and back.
+        // Down to where wood may begin.
         let begin = start.xy().at(from.max(start.z));
         self.stroke(Purpose::Entry, Stroke::line(self.at, begin));
-        let ramp = ramp(pass, begin.z, data.ramp_angle.value.tan());
-        let deep = begin.z - start.z > WEDGE;
+        self.ramp(pass);
+    }
+
+    /// From above the start of a pass down into the wood, if the cutter can not go straight down.
+    pub(in crate::cuts) fn sink(&mut self, pass: &[Point3]) {
+        if !self.plunges() && pass.first().is_some_and(|start| self.at.z > start.z + DIP) {
+            self.ramp(pass);
+        }
+    }
+
+    /// Whether the cutter may go straight down into wood.
+    fn plunges(&self) -> bool {
+        self.tooling.plunges()
+    }
+
+    /// From above the start of a pass down along it at the ramp's slope, and back to the start.
+    fn ramp(&mut self, pass: &[Point3]) {
+        if pass.is_empty() {
+            return;
+        }
+        let met = self.ramp_along(self.at, pass);
+        self.back(&pass[..=met], NESTED);
+    }
+
+    /// Down along a pass from a place at the ramp's slope: at which of its points that meets it.
+    fn ramp_along(&mut self, from: Point3, pass: &[Point3]) -> usize {
+        let (ramp, met) = ramp(from, pass, self.slope());
         for &p in &ramp {
             self.stroke(Purpose::Entry, Stroke::line(self.at, p));
         }
-        if deep {
-            let back: Vec<Point3> =
-                pass[..ramp.len().min(pass.len())].iter().rev().copied().collect();
-            self.follow(Purpose::Rough, &back);
+        met
+    }
+
+    /// Rise over run at which it ramps: less than it may, for short strokes of a thinned pass are
+    /// steeper than the pass.
+    fn slope(&self) -> f64 {
+        0.7 * self.tooling.data.ramp_angle.value.tan()
+    }
+
+    /// Back along a pass, for what a ramp left.
+    fn back(&mut self, pass: &[Point3], nested: usize) {
+        let back: Vec<Point3> = pass.iter().rev().copied().collect();
+        self.gently(Purpose::Rough, &back, nested);
+    }
+
+    /// Along a pass as [`Pen::follow_turning`]; where it falls faster than a cutter may ramp that
+    /// can not go straight down, first down at the ramp's slope, and back.
+    pub(in crate::cuts) fn follow_gently(&mut self, purpose: Purpose, pass: &[Point3]) {
+        self.gently(purpose, pass, NESTED);
+    }
+
+    /// The way back from one valley may fall into another, over which the ramp went.
+    fn gently(&mut self, purpose: Purpose, pass: &[Point3], nested: usize) {
+        if self.plunges() || nested == 0 {
+            return self.follow_turning(purpose, pass);
         }
+        let slope = self.slope();
+        let falls =
+            |k: usize| pass[k].z - pass[k + 1].z > slope * pass[k].xy().distance(pass[k + 1].xy());
+        let (mut from, mut k) = (0, 0);
+        while k + 1 < pass.len() {
+            let bottom = (k..pass.len() - 1).find(|&k| !falls(k)).unwrap_or(pass.len() - 1);
+            if pass[k].z - pass[bottom].z <= DIP {
+                k = bottom.max(k + 1);
+                continue;
+            }
+            // A crest is left point by point: a stroke through several is steeper at its end.
+            let crest = k.saturating_sub(CREST).max(from);
+            self.follow_turning(purpose, &pass[from..=crest]);
+            for &p in &pass[crest..=k] {
+                self.stroke(purpose, Stroke::line(self.at, p));
+            }
+            let met = k + 1 + self.ramp_along(pass[k], &pass[k + 1..]);
+            self.back(&pass[k..=met], nested - 1);
+            from = k;
+            k = met;
+        }
+        self.follow_turning(purpose, &pass[from..]);
     }
 
     /// Straight up to travel height.
@@ -169,7 +252,7 @@ impl<'a> Pen<'a> {
         let ways = [0.0, 0.5, 1.0].map(|share| stroke.direction(share));
         let fall = ways.iter().map(|w| (-w.z).clamp(-1.0, 1.0).asin()).fold(0.0, f64::max);
         let mut feed = data.feed.value;
-        if fall > LEVEL {
+        if fall > 0.0 && fall + LAST_DIGIT / stroke.length() > LEVEL {
             feed = feed.min(data.ramp_feed.value);
         }
         if fall > data.ramp_angle.value && data.plunge.value > 0.0 {
@@ -180,18 +263,93 @@ impl<'a> Pen<'a> {
     }
 }
 
-/// The way down along a pass from height `z` at this slope until it meets the pass.
-fn ramp(pass: &[Point3], z: f64, slope: f64) -> Vec<Point3> {
-    let mut out = Vec::new();
-    let (mut z, mut at) = (z, pass[0].xy());
-    for p in pass {
-        z -= slope * p.xy().distance(at);
-        at = p.xy();
-        if p.z >= z {
-            out.push(*p);
-            break;
+/// The way down from a place along a pass at this slope, and at which of its points that meets
+/// the pass: to and fro where the pass is short or rises again before, until nothing between the
+/// two turns lies lower.
+fn ramp(from: Point3, pass: &[Point3], slope: f64) -> (Vec<Point3>, usize) {
+    let (mut out, mut at) = (Vec::new(), from);
+    let last = pass.len().saturating_sub(1);
+    // Where it turned last, where it is, and which way it goes.
+    let (mut turned, mut k, mut forward) = (0, None::<usize>, true);
+    for _ in 0..TURNS {
+        let met = loop {
+            let next = match (k, forward) {
+                (None, _) => Some(0),
+                (Some(k), true) => Some(k + 1).filter(|k| *k <= last),
+                (Some(k), false) => k.checked_sub(1),
+            };
+            let Some((next, p)) = next.and_then(|k| Some((k, *pass.get(k)?))) else { break None };
+            let z = at.z - slope * p.xy().distance(at.xy());
+            if p.z >= z {
+                break Some((next, p));
+            }
+            at = p.xy().at(z);
+            out.push(at);
+            k = Some(next);
+        };
+        // On a floor it goes on to where that is met, before a wall not.
+        if let Some((next, p)) = met.filter(|(_, p)| p.z <= at.z) {
+            (at, k) = (p, Some(next));
+            out.push(p);
         }
-        out.push(at.at(z));
+        let here = k.unwrap_or(0);
+        let between = here.min(turned)..=here.max(turned);
+        let deeper = pass.get(between).is_some_and(|all| all.iter().any(|p| p.z < at.z - FLOOR));
+        if !deeper {
+            return (out, here);
+        }
+        (turned, forward) = (here, !forward);
     }
-    out
+    (out, k.unwrap_or(0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// From (0, 0, 0) along x, a point each millimetre.
+    fn pass(heights: &[f64]) -> Vec<Point3> {
+        heights.iter().enumerate().map(|(k, z)| point3(k as f64, 0.0, *z)).collect()
+    }
+
+    /// No step of a ramp falls faster than it may, and none goes below the pass.
+    fn gentle(from: Point3, ramp: &[Point3], pass: &[Point3], slope: f64) {
+        let mut before = from;
+        for p in ramp {
+            let way = p.xy().distance(before.xy());
+            assert!(before.z - p.z <= slope * way + 1e-9, "{before:?} to {p:?}");
+            let below = pass[p.x.round() as usize];
+            assert!(p.z >= below.z - 1e-9, "{p:?} lies below {below:?}");
+            before = *p;
+        }
+    }
+
+    #[test]
+    fn a_ramp_goes_down_to_a_long_floor_at_once() {
+        let pass = pass(&[-4.0; 101]);
+        let (ramp, met) = ramp(point3(0.0, 0.0, 0.0), &pass, 0.1);
+        gentle(point3(0.0, 0.0, 0.0), &ramp, &pass, 0.1);
+        // 4 mm at 1 in 10 (closed form), by a point more for rounding.
+        assert!((40..=41).contains(&met), "{met}");
+    }
+
+    #[test]
+    fn in_a_narrow_valley_it_goes_to_and_fro_down_to_the_floor() {
+        let mut heights = [-4.0; 31];
+        (heights[0], heights[20]) = (0.0, 0.0);
+        let pass = pass(&heights);
+        let (ramp, met) = ramp(pass[0], &pass[1..], 0.1);
+        gentle(pass[0], &ramp, &pass, 0.1);
+        let lowest = ramp.iter().map(|p| p.z).fold(0.0, f64::min);
+        assert!(lowest <= -4.0 + FLOOR, "it goes down to {lowest}");
+        assert!(met < 19 && ramp.iter().all(|p| p.x < 20.0), "it stays before the wall");
+    }
+
+    #[test]
+    fn on_a_short_pass_it_turns_at_the_ends() {
+        let pass = pass(&[-3.0; 6]);
+        let (ramp, _) = ramp(point3(0.0, 0.0, 0.0), &pass, 0.1);
+        gentle(point3(0.0, 0.0, 0.0), &ramp, &pass, 0.1);
+        assert!(ramp.last().is_some_and(|p| p.z <= -3.0 + FLOOR), "{ramp:?}");
+    }
 }

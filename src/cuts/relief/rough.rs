@@ -4,11 +4,12 @@
 use super::chain::{Pass, chains};
 use super::pen::Pen;
 use super::wall;
-use super::{ReliefPlan, ReliefSpec};
+use super::{ReliefPlan, ReliefSpec, Tooling, end_of};
 use crate::cuts::levels::levels;
 use crate::diagnostic::Diagnostic;
+use crate::geometry::cutter_surface::CutterSurface;
 use crate::geometry::{HeightField, Point, Point3, point};
-use crate::toolpath::Purpose;
+use crate::toolpath::{Purpose, Toolpath};
 
 /// How far a roughing pass may leave its way, millimetres, to save strokes; never more than a
 /// quarter of the allowance.
@@ -37,11 +38,14 @@ impl Rough {
     /// whose cusps take all of the stepdown.
     pub fn plan(&self, spec: &ReliefSpec<'_>) -> Result<ReliefPlan, Diagnostic> {
         let Levels { over, lift, stepover, tolerance, all } = self.levels(spec)?;
+        // What may leave its way falls where the way does not.
+        let tolerance = if spec.tooling.plunges() { tolerance } else { spec.tolerance };
         let mut pen = Pen::new(spec.tooling, tolerance, false);
         let mut above = spec.tooling.top;
+        let room = room(&spec.tooling);
         for (k, &level) in all.iter().enumerate() {
             spec.watch.tell("roughing", k as f64 / all.len() as f64);
-            Level { over: &over, lift, level, above, stepover }.cut(&mut pen);
+            Level { over: &over, lift, level, above, stepover, room }.cut(&mut pen);
             above = level;
         }
         let remarks = vec![format!(
@@ -60,7 +64,8 @@ impl Rough {
         let Levels { over, lift, stepover, all, .. } = self.levels(spec)?;
         // What a lower level clears stands above it too, so that the first one tells.
         Ok(all.first().is_some_and(|&level| {
-            let level = Level { over: &over, lift, level, above: spec.tooling.top, stepover };
+            let (above, room) = (spec.tooling.top, room(&spec.tooling));
+            let level = Level { over: &over, lift, level, above, stepover, room };
             !level.passes().is_empty()
         }))
     }
@@ -101,33 +106,35 @@ impl Rough {
         };
         Ok(Levels { over, lift, stepover, tolerance, all })
     }
+}
 
-    /// What the roughing leaves, ridges between its rows and all.
-    ///
-    /// # Errors
-    /// As [`ReliefSpec::surface`].
-    pub fn left(&self, spec: &ReliefSpec<'_>) -> Result<HeightField, Diagnostic> {
-        let (_, surface, mut over) = spec.surface()?;
-        let (top, stepover) = (spec.tooling.top, spec.tooling.data.stepover.value);
-        // The tip goes along the rows only; elsewhere it is as good as over the stock.
-        let last = over.rows() - 1;
-        let rows = (last as f64 * over.cell() / stepover).ceil().max(1.0);
-        let per = last as f64 / rows;
-        let mut next = 0.0;
-        for j in 0..=last {
-            let on_row = j as f64 + 0.5 > next;
-            if on_row {
-                next += per;
-            }
-            let height = |z: &f32| match on_row {
-                true => (f64::from(*z) + self.allowance).min(top) as f32,
-                false => top as f32,
-            };
-            let row: Vec<f32> = over.row(j).iter().map(height).collect();
-            over.set_row(j, &row);
+/// What the moves of a cut leave of a stock, on the grid of a relief: ridges between its rows,
+/// and places that it passes over, and all.
+///
+/// # Errors
+/// As [`ReliefSpec::surface`].
+pub fn left_by(toolpath: &Toolpath, spec: &ReliefSpec<'_>) -> Result<HeightField, Diagnostic> {
+    let end = end_of(spec.tooling.cutter)?;
+    let mut tips = spec.relief.clone();
+    let top = spec.tooling.top as f32;
+    let level = vec![top; tips.columns()];
+    (0..tips.rows()).for_each(|j| tips.set_row(j, &level));
+    let (min, cell) = (tips.min(), tips.cell());
+    let mut at = Point3::default();
+    for step in &toolpath.steps {
+        let Some(stroke) = step.action.stroke(at) else { continue };
+        at = stroke.to;
+        if stroke.from.z.min(stroke.to.z) >= spec.tooling.top {
+            continue;
         }
-        Ok(surface.left(&over))
+        let count = (2.0 * stroke.length() / cell).ceil().max(1.0) as usize;
+        for k in 0..=count {
+            let p = stroke.at(k as f64 / count as f64);
+            let node = (p.xy() - min) * (1.0 / cell);
+            tips.lower(node.x.floor() as isize, node.y.floor() as isize, p.z);
+        }
     }
+    Ok(CutterSurface::new(&end, cell).left(&tips))
 }
 
 /// All levels, from the top.
@@ -146,6 +153,13 @@ struct Level<'a> {
     level: f64,
     above: f64,
     stepover: f64,
+    /// Narrower pits are not gone into, and shorter runs not begun.
+    room: f64,
+}
+
+/// A cutter that can not go straight down needs way to ramp.
+fn room(tooling: &Tooling<'_>) -> f64 {
+    if tooling.plunges() { 0.0 } else { tooling.cutter.radius() }
 }
 
 impl Level<'_> {
@@ -186,9 +200,9 @@ impl Level<'_> {
             points.iter().all(|p| p.z <= self.above).then_some(points)
         };
         for chain in chains(self.passes(), way) {
-            pen.enter(&chain[0], self.above);
+            pen.enter(&over_pits(&chain[0], self.room), self.above);
             for points in &chain {
-                pen.follow(Purpose::Rough, points);
+                pen.follow_gently(Purpose::Rough, &over_pits(points, self.room));
             }
             pen.retract();
         }
@@ -207,10 +221,54 @@ impl Level<'_> {
             }
             if !stands || k == count {
                 let points = std::mem::take(&mut run);
-                if points.len() as f64 * cell >= SHORTEST {
+                if points.len() as f64 * cell >= SHORTEST.max(self.room) {
                     passes.push(Pass { row, points });
                 }
             }
         }
+    }
+}
+
+/// A pass above pits narrower than `width`, millimetres along it: closed by a level stretch of
+/// that width (the grey closing of a line: Serra, as for the cutter surface).
+fn over_pits(pass: &[Point3], width: f64) -> Vec<Point3> {
+    if width <= 0.0 {
+        return pass.to_vec();
+    }
+    let mut along = Vec::with_capacity(pass.len());
+    let mut way = 0.0;
+    for (k, p) in pass.iter().enumerate() {
+        way += if k > 0 { p.xy().distance(pass[k - 1].xy()) } else { 0.0 };
+        along.push(way);
+    }
+    let within = |z: &[f64], pick: fn(f64, f64) -> f64| -> Vec<f64> {
+        let near = |k: usize| {
+            let low = along.partition_point(|s| *s < along[k] - width / 2.0);
+            let high = along.partition_point(|s| *s <= along[k] + width / 2.0);
+            z[low..high].iter().copied().fold(z[k], pick)
+        };
+        (0..z.len()).map(near).collect()
+    };
+    let heights: Vec<f64> = pass.iter().map(|p| p.z).collect();
+    let closed = within(&within(&heights, f64::max), f64::min);
+    pass.iter().zip(closed).map(|(p, z)| p.xy().at(z)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_pass_goes_over_narrow_pits_and_into_wide_ones() {
+        let pit = |x: f64| (10.0..11.0).contains(&x) || (20.0..26.0).contains(&x);
+        let pass: Vec<Point3> = (0..=400)
+            .map(|k| f64::from(k) * 0.1)
+            .map(|x| point(x, 0.0).at(if pit(x) { -3.0 } else { 0.0 }))
+            .collect();
+        let over = over_pits(&pass, 3.0);
+        assert!(over.iter().zip(&pass).all(|(a, b)| a.z >= b.z && a.xy() == b.xy()));
+        let deep: Vec<f64> = over.iter().filter(|p| p.z < 0.0).map(|p| p.x).collect();
+        assert!((deep[0] - 20.0).abs() < 0.2 && (deep[deep.len() - 1] - 26.0).abs() < 0.2);
+        assert_eq!(over_pits(&pass, 0.0), pass);
     }
 }

@@ -11,17 +11,12 @@ use crate::watch::Watch;
 /// A pass this little below the stock's top takes nothing, millimetres.
 const NOTHING: f64 = 1e-3;
 
-/// Runs shorter than this share of the cutter's radius are no work for a level.
-const SHORT: f64 = 0.2;
-
 /// What passes are laid on.
 pub(super) struct Ground {
     pub(super) end: CutterEnd,
     pub(super) over: HeightField,
     /// One where the cutter is wanted, zero elsewhere; everywhere without one.
     pub(super) wanted: Option<HeightField>,
-    /// Where the tip touches the surface as it stands; nothing is known of that without it.
-    pub(super) stands: Option<HeightField>,
     /// Distance of passes on the level.
     pub(super) spacing: f64,
     pub(super) course: Course,
@@ -131,42 +126,6 @@ impl Ground {
             }
         }
         passes
-    }
-
-    /// Runs ahead of the passes where more stands than `step`: level by level, each with the
-    /// height from which wood may be met.
-    pub(super) fn levels(&self, passes: &[Pass], step: f64) -> Vec<(Vec<Vec<Point3>>, f64)> {
-        let Some(stands) = &self.stands else { return Vec::new() };
-        let mut out = Vec::new();
-        for k in 1.. {
-            let deep = step * f64::from(k);
-            let mut runs: Vec<Vec<Point3>> = Vec::new();
-            for pass in passes {
-                let mut open = false;
-                for p in &pass.points {
-                    let z = stands.bilinear(p.xy()) - deep;
-                    let here = z > p.z + NOTHING;
-                    match (here, open, runs.last_mut()) {
-                        (true, true, Some(run)) => run.push(p.xy().at(z)),
-                        (true, ..) => runs.push(vec![p.xy().at(z)]),
-                        _ => {}
-                    }
-                    open = here;
-                }
-            }
-            // What is shorter than the cutter's radius the next pass bites off.
-            let long = |run: &Vec<Point3>| match (run.first(), run.last()) {
-                (Some(a), Some(b)) => a.distance(*b) > SHORT * self.end.radius(),
-                _ => false,
-            };
-            let any = !runs.is_empty();
-            runs.retain(long);
-            out.push((runs, self.top - step * f64::from(k - 1)));
-            if !any {
-                return out;
-            }
-        }
-        out
     }
 
     /// Whether the slope across the passes asks for less than this distance.
