@@ -90,8 +90,10 @@ fn letters_frets_and_drawings_are_incised_and_held_against_their_outlines() {
         let error = String::from_utf8_lossy(&done.stderr);
         assert_eq!(done.status.code(), Some(0), "{post}: {error}");
         assert!(told.contains(" passed,"), "{post}: {told}");
-        // The 8 and the A are wider than 2.5 mm of a 60-degree V: 2.89 mm.
-        assert!(told.contains("level floors cleared to 2.5 mm"), "{told}");
+        // The 8 and the A are wider than 2.5 mm of a 60-degree V, 2.89 mm, but by less than the
+        // flat cutter; the leaf is wider by more.
+        assert!(told.contains("level floors are narrower than cutter 3"), "{told}");
+        assert!(told.contains("level floors cleared to 3 mm"), "{told}");
         assert!(told.contains("down to 2.5 mm on the middle of each stroke"), "{told}");
         // A bar of the fret is w = a fifth of 12 mm wide. Deepest by 90 degrees is it where a
         // hook rises from the rail: the circle on the rail's lower edge through both inner
