@@ -223,11 +223,12 @@ fn surface(
     })
 }
 
-/// The highest of a field within a cell: beside walls the grid does not say where they stand.
+/// The highest of a field within two cells: beside walls the grid does not say where they stand to
+/// a cell, and the passes along them lie an eighth of their distance apart.
 fn highest(field: &HeightField, p: Point) -> f64 {
-    let c = field.cell();
-    let around = [point(0.0, 0.0), point(c, 0.0), point(-c, 0.0), point(0.0, c), point(0.0, -c)];
-    around.iter().map(|d| field.bilinear(p + *d)).fold(f64::NEG_INFINITY, f64::max)
+    let c = 2.0 * field.cell();
+    let around = (-1..=1).flat_map(|i| (-1..=1).map(move |j| point(f64::from(i), f64::from(j))));
+    around.map(|d| field.bilinear(p + d * c)).fold(f64::NEG_INFINITY, f64::max)
 }
 
 /// The relief without incised work, in work coordinates.

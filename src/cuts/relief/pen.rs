@@ -106,7 +106,7 @@ impl<'a> Pen<'a> {
     /// Rise over run at which it ramps: less than it may, for short strokes of a thinned pass are
     /// steeper than the pass.
     fn slope(&self) -> f64 {
-        0.7 * self.tooling.data.ramp_angle.value.tan()
+        0.6 * self.tooling.data.ramp_angle.value.tan()
     }
 
     /// Back along a pass, for what a ramp left.

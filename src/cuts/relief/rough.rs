@@ -12,8 +12,14 @@ use crate::geometry::{HeightField, Point, Point3, point};
 use crate::toolpath::{Purpose, Toolpath};
 
 /// How far a roughing pass may leave its way, millimetres, to save strokes; never more than a
-/// quarter of the allowance.
+/// quarter of the allowance, nor than this share of the stepdown: one pass leaves so much, and the
+/// one below it goes so much deeper.
 const COARSE: f64 = 0.1;
+const OF_STEPDOWN: f64 = 0.012;
+
+/// How far a pass of a cutter that can not go straight down may leave its way, millimetres: what
+/// leaves its way falls where the way does not.
+const CLOSE: f64 = 5e-4;
 
 /// Less wood than this above a level, millimetres, is no work.
 const NOTHING: f64 = 0.01;
@@ -38,8 +44,7 @@ impl Rough {
     /// whose cusps take all of the stepdown.
     pub fn plan(&self, spec: &ReliefSpec<'_>) -> Result<ReliefPlan, Diagnostic> {
         let Levels { over, lift, stepover, tolerance, all } = self.levels(spec)?;
-        // What may leave its way falls where the way does not.
-        let tolerance = if spec.tooling.plunges() { tolerance } else { spec.tolerance };
+        let tolerance = if spec.tooling.plunges() { tolerance } else { CLOSE };
         let mut pen = Pen::new(spec.tooling, tolerance, false);
         let mut above = spec.tooling.top;
         let room = room(&spec.tooling);
@@ -96,7 +101,8 @@ impl Rough {
         let lowest =
             (0..over.rows()).flat_map(|j| over.row(j)).copied().fold(f32::INFINITY, f32::min);
         let bottom = f64::from(lowest) + self.allowance;
-        let tolerance = (self.allowance / 4.0).min(COARSE).max(spec.tolerance);
+        let coarse = COARSE.min(OF_STEPDOWN * spec.tooling.data.stepdown.value);
+        let tolerance = (self.allowance / 4.0).min(coarse).max(spec.tolerance);
         // The pass may leave its way by the tolerance: so much higher is it laid.
         let lift = self.allowance + if self.allowance > 0.0 { tolerance } else { 0.0 };
         let all = if bottom < spec.tooling.top - NOTHING {
