@@ -48,7 +48,7 @@ interlocks! {
         "A controller that reads the same words in another way.";
     UnitsStated "units-stated"
         "The program does not depend on the units that the last one left."
-        "G20 or G21 stands before the first motion; a change of units after it is a caution."
+        "G20 or G21 stands before the first motion; a change of units is a caution."
         "Whether the stated units are those that were meant; wrong ones show as size, depth or feed.";
     DistanceModeStated "distance-mode-stated"
         "The program does not depend on the distance mode that the last one left."
@@ -144,11 +144,11 @@ interlocks! {
         "A clamp that stands elsewhere than the setup sheet says.";
     CutterKnown "cutter-known"
         "What turns in the spindle is in the shop's table."
-        "Every change names a cutter of the table; a program without a change cuts only with the cutter that the setup names."
+        "Every change names a cutter of the table; a program without a change cuts only with the cutter that the setup names, and T names no other; a T that no change follows is a caution."
         "Whether the operator put in that cutter.";
     CutterChange "cutter-change"
         "Hands reach the cutter only when it stands still and high."
-        "Before M6 the spindle is stopped by its own word and the tip is at or above safe height; on a machine of one cutter per program a second cutter is refused."
+        "Before M6 the spindle is stopped by its own word and the tip is at or above safe height; on a machine of one cutter per program a second cutter is refused. A stop for the operator while the spindle turns is a caution."
         "The time a spindle takes to come to rest.";
     Ending "ending"
         "The program leaves the machine at rest and high."

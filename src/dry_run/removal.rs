@@ -21,6 +21,7 @@ mod arc;
 mod batch;
 mod envelope;
 mod form;
+mod glance;
 mod helix;
 mod line;
 mod piece;
@@ -28,6 +29,7 @@ mod real;
 mod removed;
 mod section;
 mod tile;
+mod window;
 
 pub use piece::CHORD_TOLERANCE;
 pub(super) use piece::is_sound;

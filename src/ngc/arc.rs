@@ -1,5 +1,6 @@
 //! Arcs: centre form and radius form (NISTIR 6556 section 3.5.3).
 
+use super::machine::length;
 use super::problem::{Fault, Read, Rule, fault};
 use crate::geometry::{Arc, Plane, Point};
 use std::f64::consts::{PI, TAU};
@@ -11,20 +12,30 @@ pub(super) struct Ask {
     pub(super) clockwise: bool,
     pub(super) from: Point,
     pub(super) to: Point,
-    /// How far the two radii may differ, mm.
-    pub(super) tolerance: f64,
+    /// The units in force, mm each: 1 or 25.4.
+    pub(super) scale: f64,
     /// Where the line's arc code or first word stands.
     pub(super) at: usize,
 }
 
 /// The published bound on the difference of radii in millimetres.
-pub(super) const TOLERANCE_MM: f64 = 0.002;
+const TOLERANCE_MM: f64 = 0.002;
 /// The same in inches.
-pub(super) const TOLERANCE_INCH: f64 = 0.0002;
+const TOLERANCE_INCH: f64 = 0.0002;
 /// What adding and multiplying decimals of a metre's size loses at most, mm.
 const NOISE: f64 = 1e-9;
 
 impl Ask {
+    /// How far the two radii may differ, mm.
+    fn tolerance(&self) -> f64 {
+        if self.scale > 1.0 { TOLERANCE_INCH * self.scale } else { TOLERANCE_MM }
+    }
+
+    /// A length as the program would write it.
+    fn told(&self, mm: f64) -> String {
+        length(mm, self.scale)
+    }
+
     /// The arc about a centre that lies `offset` from the start. If the end is the start it is a
     /// whole turn.
     ///
@@ -37,11 +48,11 @@ impl Ask {
             let message = "the centre is the start, so the radius is zero";
             return Err(fault(self.at, Rule::ArcRadii, message, "move the centre by I, J or K"));
         }
-        if (first - last).abs() > self.tolerance + NOISE {
+        if (first - last).abs() > self.tolerance() + NOISE {
             return Err(self.radii_differ(first, last));
         }
         let apart = self.from.distance(self.to);
-        if apart > NOISE && apart <= self.tolerance {
+        if apart > NOISE && apart <= self.tolerance() {
             warnings.push(self.ends_close(apart));
         }
         Ok(Arc { plane: self.plane, center, sweep: self.sweep_about(center, apart) })
@@ -88,9 +99,11 @@ impl Ask {
         }
         // Half chord above the radius: from memory of the published interpreter, which allows
         // as much as for centres.
-        if half - size > self.tolerance + NOISE {
+        if half - size > self.tolerance() + NOISE {
             let message = format!(
-                "a radius of {size:.6} mm does not reach: the ends are {length:.6} mm apart"
+                "a radius of {} does not reach: the ends are {} apart",
+                self.told(size),
+                self.told(length)
             );
             let help = "the radius is at least half the distance of the ends";
             return Err(fault(self.at, Rule::ArcRadius, message, help));
@@ -124,9 +137,11 @@ impl Ask {
     #[cold]
     fn radii_differ(&self, first: f64, last: f64) -> Box<Fault> {
         let message = format!(
-            "the centre is {first:.6} mm from the start and {last:.6} mm from the end: they differ by {:.6} mm, allowed are {}",
-            (first - last).abs(),
-            self.tolerance
+            "the centre is {} from the start and {} from the end: they differ by {}, allowed are {}",
+            self.told(first),
+            self.told(last),
+            self.told((first - last).abs()),
+            self.told(self.tolerance())
         );
         fault(self.at, Rule::ArcRadii, message, "write more decimals, or move the centre")
     }
@@ -137,7 +152,8 @@ impl Ask {
             at: self.at,
             rule: Rule::ArcEndsClose,
             message: format!(
-                "the arc's ends are {apart:.6} mm apart: a controller that rounds makes it a whole turn"
+                "the arc's ends are {} apart: a controller that rounds makes it a whole turn",
+                self.told(apart)
             ),
             help: "leave the arc out, or write a line",
         }

@@ -3,7 +3,7 @@
 use super::event::What;
 use super::expression::whole;
 use super::interpreter::Interpreter;
-use super::machine::Sticky;
+use super::machine::{Sticky, length};
 use super::modal::{Code, g_name};
 use super::motion::{LETTERS, Manner, TRAVERSE, axes};
 use super::problem::{Fault, Read, Rule, fault};
@@ -87,7 +87,8 @@ impl Interpreter<'_> {
             (clear, depth)
         };
         if clear < depth {
-            let message = format!("R at {clear} mm is below the depth at {depth} mm");
+            let (r, bottom) = (length(clear, scale), length(depth, scale));
+            let message = format!("R at {r} is below the depth at {bottom}");
             let help = "R is the height above the work where the feed begins";
             return Err(self.cycle_fault(Rule::CycleDepth, message, help));
         }
@@ -117,7 +118,8 @@ impl Interpreter<'_> {
     fn peck_of(&self, words: &Sticky) -> Read<f64> {
         let peck = self.needed(words.peck, 830, 'Q')?;
         if peck <= 0.0 {
-            let message = format!("a peck of {peck} mm is not above zero");
+            let peck = length(peck, self.now.scale());
+            let message = format!("a peck of {peck} is not above zero");
             return Err(self.cycle_fault(Rule::CycleWords, message, "write Q above zero"));
         }
         Ok(peck)

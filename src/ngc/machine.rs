@@ -153,3 +153,10 @@ impl Machine {
 pub(super) fn to_point(p: [f64; 3]) -> Point3 {
     point3(p[0], p[1], p[2])
 }
+
+/// A length in the units in force, `scale` millimetres each: to a millionth, no zeros behind it.
+pub(super) fn length(mm: f64, scale: f64) -> String {
+    let unit = if scale > 1.0 { "in" } else { "mm" };
+    // Adding zero turns minus zero into zero.
+    format!("{} {unit}", (mm / scale * 1e6).round() / 1e6 + 0.0)
+}

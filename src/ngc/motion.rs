@@ -1,6 +1,6 @@
 //! Straight moves, arcs, and the way home (NISTIR 6556 sections 3.5.1 to 3.5.3, 3.5.8, 3.5.12).
 
-use super::arc::{Ask, TOLERANCE_INCH, TOLERANCE_MM};
+use super::arc::Ask;
 use super::event::{Motion, What};
 use super::interpreter::Interpreter;
 use super::machine::to_point;
@@ -164,10 +164,8 @@ impl Interpreter<'_> {
         self.known_start(at, [first, second])?;
         let (to, known) = self.end_point();
         let pick = |p: [f64; 3]| point(p[first], p[second]);
-        let inches = self.now.state.inches == Some(true);
-        // 25.4 mm to the inch.
-        let tolerance = if inches { TOLERANCE_INCH * 25.4 } else { TOLERANCE_MM };
-        let ask = Ask { plane, clockwise, from: pick(self.now.at), to: pick(to), tolerance, at };
+        let (from, to_point, scale) = (pick(self.now.at), pick(to), self.now.scale());
+        let ask = Ask { plane, clockwise, from, to: to_point, scale, at };
         let arc = match (self.block.get(b'R'), self.offset(first, second, along)?) {
             (Some(_), Some(_)) => {
                 let message = "the arc has both a radius and a centre offset";

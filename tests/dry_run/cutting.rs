@@ -373,9 +373,17 @@ fn waits_are_short_and_out_of_the_wood() {
     passes(&format!("G4 P60\n{CUT}"));
     cautions_only(&format!("G4 P3000\n{CUT}"), &[(Interlock::TextUnderstood, 7)]);
     for word in ["M0", "M1"] {
-        cautions_only(&format!("{CUT}\n{word}"), &[(Interlock::SpindleStop, 11)]);
+        let stop = format!("{CUT}\n{word}");
+        let both = [(Interlock::CutterChange, 11), (Interlock::SpindleStop, 11)];
+        cautions_only(&stop, &both);
     }
-    passes(&format!("{CUT}\nG0 Z12\nM0"));
+    passes(&format!("{CUT}\nG0 Z12\nM5\nM0"));
+    passes(&format!("{CUT}\nG0 Z12\nM5 M1"));
+    // Hands come near at a stop.
+    for word in ["M0", "M1"] {
+        let stop = format!("{CUT}\nG0 Z12\n{word}");
+        cautions_only(&stop, &[(Interlock::CutterChange, 12)]);
+    }
     // In one place it burns.
     cautions_only(&format!("{CUT}\nG4 P20"), &[(Interlock::SpindleStop, 11)]);
     passes(&format!("{CUT}\nG4 P1"));
@@ -385,7 +393,10 @@ fn waits_are_short_and_out_of_the_wood() {
 fn a_change_of_units_is_told() {
     // There and back: told once, with how often.
     let there_and_back = format!("{CUT}\nG0 Z12\nG20\nG0 X3\nG21");
-    cautions_only(&there_and_back, &[(Interlock::UnitsStated, 13)]);
+    cautions_only(&there_and_back, &[(Interlock::UnitsStated, 12)]);
+    // Before the first motion, too: the last one counts.
+    let twice = around(CUT).replace("G54", "G54 G20\nG21");
+    assert_eq!(cautions(&tried(&twice)), [(Interlock::UnitsStated, 2)]);
     passes(&format!("{CUT}\nG0 Z12\nG21\nG0 X60"));
 }
 

@@ -123,6 +123,24 @@ fn a_length_offset_is_the_cutters_own() {
 }
 
 #[test]
+fn a_cutter_that_is_named_is_put_in() {
+    let text = around(CUT);
+    let bench = Bench::new();
+    let by_setup = Setup { default_cutter: Some(1), ..bench.setup() };
+    assert_eq!(refusals(&check(&text.replace("T1 M6", "T1"), &by_setup)), []);
+    let other = check(&text.replace("T1 M6", "T2"), &by_setup);
+    assert_eq!(refusals(&other)[0], (Interlock::CutterKnown, 9));
+    assert!(other.findings[0].message.contains("T on line 3 names cutter 2"), "{other:?}");
+    // Chosen ahead of its change, as a magazine likes it.
+    passes(&format!("T3\n{CUT}\nG0 Z12\nM5\nM6\nM3 S9000\nG4 P3"));
+    let waits = tried(&around(&format!("T3\n{CUT}")));
+    assert_eq!(cautions(&waits), [(Interlock::CutterKnown, 7)]);
+    let twice = tried(&around(&format!("T3\n{CUT}\nT2\nT1")));
+    assert_eq!(cautions(&twice), [(Interlock::CutterKnown, 7)]);
+    assert_eq!(twice.findings.iter().map(|f| (f.more, f.last_line)).collect::<Vec<_>>(), [(1, 12)]);
+}
+
+#[test]
 fn an_axis_offset_is_refused() {
     refuses(
         "G0 X50 Y50\nG92 X60\nG0 X60\nG0 Z1\nG1 Z-3 F600",

@@ -62,14 +62,14 @@ const BEHIND: [(&str, &str); 21] = [
 ];
 
 /// Lines put in before the first long cut, found there.
-const BEFORE: [(&str, &str, &[Interlock]); 35] = [
+const BEFORE: [(&str, &str, &[Interlock]); 36] = [
     ("zero moved by G92", "G92 X0 Y0", &[AxisOffset]),
     ("height moved by G92", "G92 Z1", &[AxisOffset]),
     ("an old G92 brought back", "G92.3", &[AxisOffset]),
     ("zero written by G10", "G10 L2 P1 Z-9", &[WorkOffset]),
     ("spindle stopped in the cut", "M5", &[SpindleStop]),
-    ("operator's stop in the cut", "M0", &[SpindleStop]),
-    ("optional stop in the cut", "M1", &[SpindleStop]),
+    ("operator's stop in the cut", "M0", &[CutterChange, SpindleStop]),
+    ("optional stop in the cut", "M1", &[CutterChange, SpindleStop]),
     ("spindle turned the other way", "M4", &[SpindleDirection]),
     ("speed above every mark", "S60000", &[SpindleSpeed]),
     ("speed below the spindle's", "S100", &[SpindleSpeed]),
@@ -77,6 +77,7 @@ const BEFORE: [(&str, &str, &[Interlock]); 35] = [
     ("another end in the middle", "M2", &[Ending, SpindleStop]),
     ("change in the cut", "T1 M6", &[CutterChange]),
     ("unknown cutter in the cut", "T99 M6", &[CutterKnown]),
+    ("a cutter named and never put in", "T98", &[CutterKnown]),
     ("home through the wood", "G28", &[MachineMoves]),
     ("second home through the wood", "G30", &[MachineMoves]),
     ("machine's zero through the wood", "G53 G0 X0 Y0", &[MachineMoves]),

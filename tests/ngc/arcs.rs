@@ -111,9 +111,14 @@ fn radii_differ_by_no_more_than_two_thousandths_of_a_millimetre() {
     // 3.5.3.2
     arc("G2 X10.002 I5");
     breaks("G2 X10.0021 I5", Rule::ArcRadii);
+    // Told in the program's own units.
+    assert_eq!(
+        refused("G20 G2 X0.99 I0.5").message,
+        "the centre is 0.5 in from the start and 0.49 in from the end: they differ by 0.01 in, allowed are 0.0002 in"
+    );
     assert_eq!(
         refused("G2 X9.99 I5").message,
-        "the centre is 5.000000 mm from the start and 4.990000 mm from the end: they differ by 0.010000 mm, allowed are 0.002"
+        "the centre is 5 mm from the start and 4.99 mm from the end: they differ by 0.01 mm, allowed are 0.002 mm"
     );
 }
 

@@ -66,7 +66,7 @@ impl<E: End<f64>> Envelope for LevelArc<E> {
         for (lane, k) in offsets::<f64>(first).into_iter().enumerate() {
             let (r2, aside) = self.place(row.x + k * self.cell, row.y);
             let z = (self.z + self.end.rise(r2)) as f32;
-            edges.base[lane] = if r2 <= self.reach2 { z } else { f32::INFINITY };
+            edges.height[lane] = if r2 <= self.reach2 { z } else { f32::INFINITY };
             edges.left[lane] = aside as f32;
         }
         edges

@@ -15,52 +15,26 @@ pub(super) trait Envelope {
 
     /// The edges over eight cells, the first of them `first` columns from the origin.
     fn eight(&self, row: &Self::Row, first: i32) -> Edges;
-
-    /// Whether roots are left to be drawn in what [`Envelope::eight`] gives.
-    const ROUND: bool = false;
 }
 
-/// Heights of the edge over eight cells, as `base - sqrt(square)`, so that where nothing is cut
-/// no root need be drawn. Plus infinity where the cutter does not pass.
+/// What the cutter leaves of eight cells.
 #[derive(Clone, Copy)]
 pub(super) struct Edges {
-    pub(super) base: Lanes<f32>,
-    pub(super) square: Lanes<f32>,
+    /// Heights of the edge; plus infinity where the cutter does not pass.
+    pub(super) height: Lanes<f32>,
     /// How far left of the travel each cell lies.
     pub(super) left: Lanes<f32>,
 }
 
 impl Edges {
-    pub(super) const NONE: Edges =
-        Edges { base: [f32::INFINITY; LANES], square: [0.0; LANES], left: [0.0; LANES] };
+    pub(super) const NONE: Edges = Edges { height: [f32::INFINITY; LANES], left: [0.0; LANES] };
 
+    /// Whether any of the heights is lower than `old`.
     #[inline(always)]
-    pub(super) fn heights(&self) -> Lanes<f32> {
-        let mut out = self.base;
-        for (height, square) in out.iter_mut().zip(self.square) {
-            // Adding zero turns minus zero into zero: equal heights have equal bits, and the
-            // order of strokes leaves no trace.
-            *height = *height - square.sqrt() + 0.0;
-        }
-        out
-    }
-
-    /// Whether any of the heights is lower than `old`; with `ROUND`, perhaps by no more than
-    /// rounding.
-    #[inline(always)]
-    pub(super) fn may_cut<const ROUND: bool>(&self, old: &Lanes<f32>) -> bool {
-        /// More than a root, a difference and a square are rounded by: of a millimetre, and of
-        /// a height.
-        const ROOM: (f32, f32) = (1e-5, 1e-6);
+    pub(super) fn cut(&self, old: &Lanes<f32>) -> bool {
         let mut cuts = false;
         for lane in 0..LANES {
-            let (base, old) = (self.base[lane], old[lane]);
-            cuts |= if ROUND {
-                let above = base - old - (ROOM.0 + ROOM.1 * base.abs());
-                (above < 0.0) | (above * above < self.square[lane])
-            } else {
-                base < old
-            };
+            cuts |= self.height[lane] < old[lane];
         }
         cuts
     }
@@ -133,6 +107,29 @@ impl Capsule {
     /// Whether it is long enough for its rows to be much shorter than its box.
     pub(super) fn is_long(&self) -> bool {
         (self.a.x - self.b.x).abs() + (self.a.y - self.b.y).abs() > self.radius
+    }
+
+    /// Least and greatest y from one x to another, or a little more.
+    pub(super) fn rows_between(&self, x0: f64, x1: f64) -> (f64, f64) {
+        let (a, b, r) = if self.a.x <= self.b.x {
+            (self.a, self.b, self.radius)
+        } else {
+            (self.b, self.a, self.radius)
+        };
+        let run = b.x - a.x;
+        if run <= 0.0 {
+            return (a.y.min(b.y) - r, a.y.max(b.y) + r);
+        }
+        let rise = (b.y - a.y) / run;
+        let at = |x: f64| a.y + rise * (x.clamp(a.x, b.x) - a.x);
+        // The discs whose middles are near enough, and between the ends the two straight sides.
+        let (c, d) = (at(x0 - r), at(x1 + r));
+        let discs = (c.min(d) - r, c.max(d) + r);
+        if x0 < a.x || x1 > b.x {
+            return discs;
+        }
+        let (c, d, aside) = (at(x0), at(x1), r * (1.0 + rise * rise).sqrt());
+        (discs.0.max(c.min(d) - aside), discs.1.min(c.max(d) + aside))
     }
 
     /// Least and greatest x on the row at `y`: of the two discs and of the two straight sides.

@@ -211,7 +211,7 @@ impl Envelope for Helix {
             let p = point(row.x + k * self.cell, row.y);
             let out = p.length() - self.radius;
             let passes = out.abs() <= self.section.radius();
-            edges.base[lane] = if passes { self.lowest(p) as f32 } else { f32::INFINITY };
+            edges.height[lane] = if passes { self.lowest(p) as f32 } else { f32::INFINITY };
             edges.left[lane] = (-self.sense * out) as f32;
         }
         edges

@@ -2,8 +2,10 @@
 
 use super::envelope::{Ahead, Edges, Envelope, offsets};
 use super::form::{Cell, End, LANES};
+use super::glance::Bound;
 use super::real::Real;
 use super::section::Section;
+use super::tile::TILE_ROWS;
 use crate::geometry::{Point, Point3, point};
 
 /// Shorter than this in plan, a line is a plunge at its lower end: beyond what a machine
@@ -61,7 +63,7 @@ pub(super) struct Line<N, E, const LEVEL: bool> {
     course: Course,
     end: E,
     /// Along and across, for each column.
-    step: (N, N),
+    pub(super) step: (N, N),
     slope: N,
     sense: N,
     radius2: N,
@@ -72,12 +74,12 @@ pub(super) struct Line<N, E, const LEVEL: bool> {
 #[derive(Clone, Copy)]
 pub(super) struct LineRow<N> {
     /// How far left of the line the origin is.
-    across: N,
+    pub(super) across: N,
     /// Where the line starts and ends, along it from the foot.
-    start: N,
-    end: N,
+    pub(super) start: N,
+    pub(super) end: N,
     /// Height of the tip at the foot, were the line to go on.
-    z: N,
+    pub(super) z: N,
 }
 
 impl<N: Real, E: End<N>, const LEVEL: bool> Line<N, E, LEVEL> {
@@ -93,9 +95,64 @@ impl<N: Real, E: End<N>, const LEVEL: bool> Line<N, E, LEVEL> {
     }
 }
 
+/// Rows of a tile as seen from a line.
+pub(super) struct LineRows {
+    across: [f32; TILE_ROWS],
+    start: [f32; TILE_ROWS],
+    end: [f32; TILE_ROWS],
+    z: [f32; TILE_ROWS],
+}
+
+impl LineRows {
+    #[inline(always)]
+    pub(super) fn row(&self, j: usize) -> LineRow<f32> {
+        LineRow { across: self.across[j], start: self.start[j], end: self.end[j], z: self.z[j] }
+    }
+}
+
+impl<E: End<f32>, const LEVEL: bool> Line<f32, E, LEVEL> {
+    /// What [`Envelope::row`] gives for each of `count` rows, the first through `origin`, `step`
+    /// apart.
+    #[inline(always)]
+    pub(super) fn rows(&self, origin: Point, step: f64, count: usize) -> LineRows {
+        let Course { from, unit, length, z, slope, .. } = self.course;
+        let (dx, dy) = (origin.x - from.x, origin.y - from.y);
+        let (foot, across) = (dx * unit.x + dy * unit.y, dy * unit.x - dx * unit.y);
+        let mut rows = LineRows {
+            across: [0.0; TILE_ROWS],
+            start: [0.0; TILE_ROWS],
+            end: [0.0; TILE_ROWS],
+            z: [0.0; TILE_ROWS],
+        };
+        for j in 0..count.min(TILE_ROWS) {
+            let up = j as f64 * step;
+            let foot = foot + up * unit.y;
+            rows.across[j] = (across + up * unit.x) as f32;
+            rows.start[j] = -foot as f32;
+            rows.end[j] = (length - foot) as f32;
+            rows.z[j] = (z + slope * foot) as f32;
+        }
+        rows
+    }
+
+    /// What [`super::glance`] asks of a ball.
+    #[inline(always)]
+    pub(super) fn bound(&self) -> Bound {
+        /// More than all roundings make together: of a square, and of a millimetre and a height.
+        const ROOM: (f32, f32) = (1e-6, 1e-5);
+        let Course { z, slope, length, .. } = self.course;
+        let highest = (z.abs() + slope * length) as f32;
+        Bound {
+            slope: self.slope,
+            radius2: self.radius2 * (1.0 + ROOM.0),
+            stretch2: (1.0 + self.slope * self.slope) * (1.0 + ROOM.0),
+            centre: self.end.centre() - (ROOM.1 + ROOM.0 * highest),
+        }
+    }
+}
+
 impl<N: Real, E: End<N>, const LEVEL: bool> Envelope for Line<N, E, LEVEL> {
     type Row = LineRow<N>;
-    const ROUND: bool = E::ROUND;
 
     #[inline(always)]
     fn row(&self, origin: Point) -> LineRow<N> {
@@ -127,25 +184,19 @@ impl<N: Real, E: End<N>, const LEVEL: bool> Envelope for Line<N, E, LEVEL> {
             let off = u - u.most(row.start).least(row.end);
             let r2 = v2 + off * off;
             let reached = r2 <= self.radius2;
-            let mut square = N::ZERO;
-            let z = if LEVEL && E::ROUND {
-                square = (self.radius2 - r2).most(N::ZERO);
-                row.z + self.end.centre()
-            } else if LEVEL {
+            let z = if LEVEL {
                 row.z + self.end.rise(r2)
             } else if E::ROUND {
                 let at = Cell { u, v2, start: row.start, end: row.end };
-                let (s, below) = self.end.round(at);
-                square = below;
-                row.z + self.slope * s + self.end.centre()
+                let (s, square) = self.end.round(at);
+                row.z + self.slope * s + self.end.centre() - square.sqrt()
             } else {
                 let s = (u - back[lane]).most(row.start).least(row.end);
                 let off = u - s;
                 let r2 = (v2 + off * off).least(self.radius2);
                 row.z + self.slope * s + self.end.rise(r2)
             };
-            edges.base[lane] = if reached { z.single() } else { f32::INFINITY };
-            edges.square[lane] = square.single();
+            edges.height[lane] = if reached { z.single() } else { f32::INFINITY };
             edges.left[lane] = (self.sense * v[lane]).single();
         }
         edges

@@ -116,11 +116,12 @@ impl Tally {
 
     /// Counts some groups; few enough for a sum in `f32`.
     #[inline(always)]
-    pub(super) fn count(&mut self, changes: impl Iterator<Item = Change>) {
+    pub(super) fn count(&mut self, groups: usize, mut change: impl FnMut(usize) -> Change) {
         let mut drops = [0.0_f32; LANES];
         let mut cells = [0.0_f32; LANES];
         let Tally { mut deepest, mut top, mut floor, mut left, mut right, .. } = *self;
-        for Change { old, new, left: aside } in changes {
+        for k in 0..groups {
+            let Change { old, new, left: aside } = change(k);
             for lane in 0..LANES {
                 let (was, is, aside) = (old[lane], new[lane], aside[lane]);
                 let drop = if is < was { was - is } else { 0.0 };

@@ -1,15 +1,16 @@
 //! One stroke swept over one tile of the field.
 
 use super::arc::LevelArc;
-use super::envelope::{Capsule, Edges, Envelope};
-use super::form::{Kind, LANES, Lanes};
+use super::envelope::{Edges, Envelope};
+use super::form::{End, Kind, LANES, Lanes};
+use super::glance::{self, Found};
 use super::helix::Helix;
 use super::line::{Course, Line};
 use super::piece::{Grid, Piece};
 use super::real::Real;
 use super::removed::{Change, Removed, Tally};
 use super::section::Section;
-use crate::geometry::point;
+use super::window::Window;
 use std::ops::Range;
 
 /// Rows of a tile.
@@ -98,12 +99,12 @@ pub(super) struct Ground<'a> {
 /// Whether a group is cut is known only at the end of a long sum, and is not to be foretold: a
 /// branch on it would leave the processor waiting. So groups are noted without one, and those
 /// that are cut are worked off some rows later. A group is met once in a stroke.
-struct Cut<'a, S> {
-    surface: &'a mut S,
-    tally: Tally,
+pub(super) struct Cut<'a, S> {
+    pub(super) surface: &'a mut S,
+    pub(super) done: Done,
     noted: [Noted; NOTED],
     count: usize,
-    touched: bool,
+    pub(super) found: Found,
 }
 
 /// Groups noted before they are worked off: some more than a row of a tile.
@@ -120,20 +121,19 @@ impl<'a, S: Surface> Cut<'a, S> {
     #[inline(always)]
     fn new(surface: &'a mut S) -> Self {
         let noted = [Noted { at: 0, edges: Edges::NONE }; NOTED];
-        Cut { surface, tally: Tally::EMPTY, noted, count: 0, touched: false }
+        Cut { surface, done: Done::NOTHING, noted, count: 0, found: Found::NONE }
     }
 
     #[inline(always)]
     fn restart(&mut self) {
-        self.tally = Tally::EMPTY;
-        self.touched = false;
+        self.done = Done::NOTHING;
     }
 }
 
 impl<S: Surface> Meet for Cut<'_, S> {
     #[inline(always)]
-    fn meet<const ROUND: bool>(&mut self, at: usize, edges: &Edges) {
-        let cuts = edges.may_cut::<ROUND>(&self.surface.eight(at));
+    fn meet(&mut self, at: usize, edges: &Edges) {
+        let cuts = edges.cut(&self.surface.eight(at));
         self.noted[self.count % NOTED] = Noted { at, edges: *edges };
         self.count += usize::from(cuts);
     }
@@ -144,35 +144,82 @@ impl<S: Surface> Meet for Cut<'_, S> {
             self.work_off();
         }
     }
+
+    #[inline(always)]
+    fn ball<E: End<f32>, const LEVEL: bool>(
+        &mut self,
+        line: &Line<f32, E, LEVEL>,
+        window: &Window,
+    ) {
+        glance::ball(line, window, self);
+    }
 }
 
 impl<S: Surface> Cut<'_, S> {
     #[inline(always)]
     fn work_off(&mut self) {
-        let Cut { surface, tally, noted, count, touched } = self;
-        let changes = noted[..(*count).min(NOTED)].iter().map(
+        let Cut { surface, done, noted, count, .. } = self;
+        done.take(
+            *surface,
+            (*count).min(NOTED),
             #[inline(always)]
-            |noted: &Noted| {
-                let old = surface.eight(noted.at);
-                let mut new = noted.edges.heights();
-                for lane in 0..LANES {
-                    new[lane] = new[lane].least(old[lane]);
-                }
-                surface.lower(noted.at, &new);
-                Change { old, new, left: noted.edges.left }
-            },
+            |k| (noted[k].at, noted[k].edges),
         );
-        tally.count(changes);
-        *touched |= *count > 0;
         *count = 0;
     }
 }
 
+/// What a stroke has done so far.
+pub(super) struct Done {
+    tally: Tally,
+    touched: bool,
+}
+
+impl Done {
+    const NOTHING: Done = Done { tally: Tally::EMPTY, touched: false };
+
+    /// Cuts some groups; few enough for a sum in `f32`.
+    #[inline(always)]
+    pub(super) fn take<S: Surface>(
+        &mut self,
+        surface: &mut S,
+        count: usize,
+        group: impl Fn(usize) -> (usize, Edges),
+    ) {
+        self.touched |= count > 0;
+        self.tally.count(
+            count,
+            #[inline(always)]
+            |k| {
+                let (at, edges) = group(k);
+                let old = surface.eight(at);
+                let mut new = edges.height;
+                for lane in 0..LANES {
+                    // Adding zero turns minus zero into zero: equal heights have equal bits, and
+                    // the order of strokes leaves no trace.
+                    new[lane] = (new[lane] + 0.0).least(old[lane]);
+                }
+                surface.lower(at, &new);
+                Change { old, new, left: edges.left }
+            },
+        );
+    }
+}
+
 /// What takes the edges of a piece, group by group and row by row.
-trait Meet {
-    /// `ROUND` as in [`Envelope`].
-    fn meet<const ROUND: bool>(&mut self, at: usize, edges: &Edges);
+trait Meet: Sized {
+    fn meet(&mut self, at: usize, edges: &Edges);
     fn end_of_row(&mut self);
+
+    /// The whole line of a ball.
+    #[inline(always)]
+    fn ball<E: End<f32>, const LEVEL: bool>(
+        &mut self,
+        line: &Line<f32, E, LEVEL>,
+        window: &Window,
+    ) {
+        rows(line, window, self);
+    }
 }
 
 /// A tile being swept by one stroke after another.
@@ -211,7 +258,7 @@ impl<'a, S: Surface> Sweep<'a, S> {
             self.cut.work_off();
         }
         let area = self.ground.grid.cell * self.ground.grid.cell;
-        self.cut.touched.then(|| self.cut.tally.total(area))
+        self.cut.done.touched.then(|| self.cut.done.tally.total(area))
     }
 }
 
@@ -258,9 +305,8 @@ impl Lowest {
         for (j, row) in self.rows.iter().enumerate().filter(|(_, row)| row.used != 0) {
             for group in (0..TILE_GROUPS).filter(|group| row.used >> group & 1 != 0) {
                 let column = group * LANES;
-                let (base, left) = (load(&row.edge, column), load(&row.left, column));
-                let edges = Edges { base, left, ..Edges::NONE };
-                to.meet::<false>(self.first + j * self.stride + column, &edges);
+                let (height, left) = (load(&row.edge, column), load(&row.left, column));
+                to.meet(self.first + j * self.stride + column, &Edges { height, left });
             }
             to.end_of_row();
         }
@@ -269,8 +315,8 @@ impl Lowest {
 
 impl Meet for Lowest {
     #[inline(always)]
-    fn meet<const ROUND: bool>(&mut self, at: usize, edges: &Edges) {
-        let (edge, left) = (edges.heights(), edges.left);
+    fn meet(&mut self, at: usize, edges: &Edges) {
+        let Edges { height: edge, left } = *edges;
         let (row, column) = ((at - self.first) / self.stride, (at - self.first) % self.stride);
         let row = &mut self.rows[row];
         row.used |= 1 << (column / LANES) | 1 << column.div_ceil(LANES);
@@ -297,68 +343,42 @@ fn cover<K: Kind>(piece: &Piece, ground: &Ground, meet: &mut impl Meet) {
             if *joined {
                 reach.ahead = course.ahead(section);
             }
+            let window = Window::of(&reach, ground);
             if course.is_steep() {
-                let line = Line::<f64, K::Fine, false>::new(course, section, cell);
-                rows(&line, &reach, ground, meet);
+                rows(&Line::<f64, K::Fine, false>::new(course, section, cell), &window, meet);
             } else if course.slope == 0.0 {
-                let line = Line::<f32, K::Fast, true>::new(course, section, cell);
-                rows(&line, &reach, ground, meet);
+                quick(&Line::<f32, K::Fast, true>::new(course, section, cell), &window, meet);
             } else {
-                let line = Line::<f32, K::Fast, false>::new(course, section, cell);
-                rows(&line, &reach, ground, meet);
+                quick(&Line::<f32, K::Fast, false>::new(course, section, cell), &window, meet);
             }
         }
         Piece::Arc(arc) if arc.is_level() => {
-            rows(&LevelArc::<K::Fine>::new(arc, section, cell), &reach, ground, meet);
+            let window = Window::of(&reach, ground);
+            rows(&LevelArc::<K::Fine>::new(arc, section, cell), &window, meet);
         }
-        Piece::Arc(arc) => rows(&Helix::new(arc, section, cell), &reach, ground, meet),
-    }
-}
-
-/// Constants of a trait can not yet stand for those of a function.
-#[inline(always)]
-fn meet_group<E: Envelope>(_: &E, meet: &mut impl Meet, at: usize, edges: &Edges) {
-    if E::ROUND {
-        meet.meet::<true>(at, edges);
-    } else {
-        meet.meet::<false>(at, edges);
+        Piece::Arc(arc) => {
+            rows(&Helix::new(arc, section, cell), &Window::of(&reach, ground), meet);
+        }
     }
 }
 
 #[inline(always)]
-fn rows<E: Envelope>(envelope: &E, reach: &Capsule, ground: &Ground, meet: &mut impl Meet) {
-    let (grid, tile) = (ground.grid, ground.tile);
-    let (low, high) = reach.rows();
-    let inverse = 1.0 / grid.cell;
-    // The first middle of a cell not before `c`, and the one after the last not beyond it, with
-    // room for rounding. A float below zero becomes zero, and so does the end of an empty span.
-    const ROOM: f64 = 1e-3;
-    let before = |c: f64, min: f64| ((c - min) * inverse + (0.5 - ROOM)) as usize;
-    let after = |c: f64, min: f64| ((c - min) * inverse + (0.5 + ROOM)) as usize;
-    let origin = (tile.groups.start + TILE_GROUPS / 2) * LANES;
-    let x = grid.min.x + (origin as f64 + 0.5) * grid.cell;
-    let (start, width) = (tile.groups.start * LANES, tile.groups.len() * LANES);
-    // Groups start where the row does, and where need be earlier, so as to end in the tile.
-    let across = |(x0, x1): (f64, f64)| {
-        let first = before(x0, grid.min.x).max(start);
-        let count = after(x1, grid.min.x).saturating_sub(first).div_ceil(LANES);
-        let count = count.min(width / LANES);
-        (first.min(start + width - count * LANES), count)
-    };
-    // A row's ends are costly to wait for and its count of groups is not to be foretold: short
-    // pieces, which fill their box well, take the whole box.
-    let whole = across(reach.columns());
-    let narrow = reach.is_long();
-    let first = before(low, grid.min.y).max(tile.rows.start);
-    for j in first..after(high, grid.min.y).min(tile.rows.end) {
-        let y = grid.min.y + (j as f64 + 0.5) * grid.cell;
-        let (first, count) = if narrow { across(reach.span(y)) } else { whole };
-        let row = envelope.row(point(x, y));
-        let base = tile.at(j - tile.rows.start);
+fn quick<E: End<f32>, const LEVEL: bool>(
+    line: &Line<f32, E, LEVEL>,
+    window: &Window,
+    meet: &mut impl Meet,
+) {
+    if E::ROUND { meet.ball(line, window) } else { rows(line, window, meet) }
+}
+
+#[inline(always)]
+fn rows<E: Envelope>(envelope: &E, window: &Window, meet: &mut impl Meet) {
+    for j in window.rows.clone() {
+        let (first, count) = window.row(j);
+        let row = envelope.row(window.middle(j));
         for group in 0..count {
-            let column = first + group * LANES;
-            let edges = envelope.eight(&row, column as i32 - origin as i32);
-            meet_group(envelope, meet, base + column - start, &edges);
+            let (at, column) = window.place(j, first + group * LANES);
+            meet.meet(at, &envelope.eight(&row, column));
         }
         meet.end_of_row();
     }

@@ -8,16 +8,26 @@ use crate::dry_run::touch::NOISE;
 use crate::ngc::{Event, What};
 use crate::shop::CutterChange;
 
-/// What was told already.
+/// What was told already, and what waits.
 #[derive(Default)]
 pub(super) struct Cutters {
     assumed: bool,
+    /// A cutter that T has named and nothing has put in: its number and T's line.
+    waiting: Option<(u32, usize)>,
 }
 
 impl Watch for Cutters {
     fn see(&mut self, event: &Event, now: &Progress, log: &mut Log) {
         match event.what {
+            What::CutterSelect { cutter } => {
+                if self.waiting.is_some_and(|(number, _)| number != cutter) {
+                    self.left_waiting(log);
+                }
+                let other = cutter != 0 && Some(cutter) != now.number;
+                self.waiting = other.then_some((cutter, event.line));
+            }
             What::CutterChange { cutter } => {
+                self.waiting = None;
                 named(event, cutter, now, log);
                 at_rest(event, now, log);
                 machine_can(event, now, log);
@@ -28,6 +38,8 @@ impl Watch for Cutters {
                     self.assumed(event, now, log);
                 }
             }
+            What::Stop { .. } => hands(event, now, log),
+            What::End { .. } => self.left_waiting(log),
             _ => {}
         }
     }
@@ -48,9 +60,44 @@ impl Cutters {
             (Some(number), None) => log.refuse(spot("default"), |_| {
                 say(format!("the setup names cutter {number}, which is not in the table"), help)
             }),
-            // The setup names it.
-            (Some(_), Some(_)) => {}
+            // The setup names it, and so may T, without an M6.
+            (Some(number), Some(_)) => {
+                if let Some((other, line)) = self.waiting.take() {
+                    log.refuse(spot("other"), |_| {
+                        say(
+                            format!(
+                                "T on line {line} names cutter {other}, no M6 puts it in, and the setup names cutter {number}"
+                            ),
+                            "write M6 behind T, or name the same cutter in both",
+                        )
+                    });
+                }
+            }
         }
+    }
+
+    /// A cutter that T named was never put in.
+    fn left_waiting(&mut self, log: &mut Log) {
+        let Some((number, line)) = self.waiting.take() else { return };
+        log.caution(spot(Interlock::CutterKnown, "waiting", line, None), |_| {
+            say(
+                format!("T{number} names a cutter that is never put in"),
+                "write M6 where it is to be put in, or leave T out",
+            )
+        });
+    }
+}
+
+/// A stop for the operator, whose hands come near.
+fn hands(event: &Event, now: &Progress, log: &mut Log) {
+    // On a hand switch no word says whether it turns.
+    if now.spindle.is_some_and(|turning| turning.rpm.is_some()) {
+        log.caution(spot(Interlock::CutterChange, "hands", event.line, now.place()), |_| {
+            say(
+                "it waits for the operator while the spindle turns",
+                "write M5 before the stop, and M3 and a dwell behind it",
+            )
+        });
     }
 }
 

@@ -19,6 +19,7 @@ pub(super) struct Stated {
 
 impl Watch for Stated {
     fn see(&mut self, event: &Event, now: &Progress, log: &mut Log) {
+        self.change(event, now, log);
         if !is_motion(event) {
             return;
         }
@@ -31,21 +32,6 @@ impl Watch for Stated {
                     "write G21 (millimetres) or G20 (inches) before the first motion",
                 )
             });
-        }
-        if let Some(inches) = event.state.inches {
-            let before = self.inches.replace(inches);
-            if before.is_some_and(|before| before != inches) {
-                log.caution(spot(Interlock::UnitsStated, "changed"), |_| {
-                    let (from, to) = match inches {
-                        true => ("millimetres", "inches"),
-                        false => ("inches", "millimetres"),
-                    };
-                    say(
-                        format!("from here on its numbers are {to}; before they were {from}"),
-                        "state one unit for the whole program, before its first motion",
-                    )
-                });
-            }
         }
         if event.state.absolute.is_none() && !std::mem::replace(&mut self.distance, true) {
             log.refuse(spot(Interlock::DistanceModeStated, "distance"), |_| {
@@ -74,6 +60,22 @@ impl Watch for Stated {
 }
 
 impl Stated {
+    /// Units that are not those of the lines before.
+    fn change(&mut self, event: &Event, now: &Progress, log: &mut Log) {
+        let Some(inches) = event.state.inches else { return };
+        let Some(before) = self.inches.replace(inches).filter(|before| *before != inches) else {
+            return;
+        };
+        log.caution(spot(Interlock::UnitsStated, "changed", event.line, now.place()), |_| {
+            let name = |inches: bool| if inches { "inches" } else { "millimetres" };
+            let (from, to) = (name(before), name(inches));
+            say(
+                format!("from here on its numbers are {to}; before they were {from}"),
+                "state one unit for the whole program, before its first motion",
+            )
+        });
+    }
+
     fn no_plane(&mut self, event: &Event, now: &Progress, log: &mut Log) {
         let What::Motion(motion) = &event.what else { return };
         let help = "write G17 before the first motion";
