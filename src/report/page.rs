@@ -128,7 +128,10 @@ impl PageInput<'_> {
             .map(|f| {
                 json!({
                     "line": f.line,
+                    "interlock": format!("{} {}", f.interlock.code(), f.interlock.name()),
                     "refusal": f.severity == Severity::Refusal,
+                    "more": f.more,
+                    "last": f.last_line,
                     "message": f.message,
                     "help": f.help,
                     "at": f.at.map(|p| [p.x, p.y, p.z]),
@@ -147,6 +150,7 @@ impl PageInput<'_> {
             },
             "cutters": cutters,
             "findings": findings,
+            "unlisted": self.verdict.unlisted,
             "clamps": self.clamps.iter().map(|(_, b)| space(b)).collect::<Vec<_>>(),
             "seconds": self.seconds.iter().sum::<f64>(),
         })

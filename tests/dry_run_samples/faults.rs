@@ -147,7 +147,15 @@ fn lost() -> Vec<Fault> {
             between(
                 &lines,
                 (i, p.lines.len()),
-                &[CutterKnown, PartUntouched, FeedWithinSpecies, Stepdown, SpindleSpeed],
+                &[
+                    CutterKnown,
+                    PartUntouched,
+                    FeedWithinSpecies,
+                    Stepdown,
+                    SpindleSpeed,
+                    LengthOffset,
+                    FluteLength,
+                ],
             )
         }),
         fault("length offset lost", |p| {
@@ -259,7 +267,7 @@ fn depths() -> Vec<Fault> {
         fault("sign of the first depth lost", move |p| {
             let (i, z) = first(p)?;
             let lines = replaced(p, i, 'Z', &format!("Z{:.4}", -z))?;
-            between(&lines, (i, p.long()?.0 + 1), &[Reach, SafeHeight])
+            between(&lines, (i, p.long()?.0 + 1), &[Reach, SafeHeight, Ramp, Stepdown])
         }),
         fault("point of the first depth lost", move |p| {
             let (i, z) = first(p)?;

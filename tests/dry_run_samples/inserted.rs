@@ -62,7 +62,7 @@ const BEHIND: [(&str, &str); 21] = [
 ];
 
 /// Lines put in before the first long cut, found there.
-const BEFORE: [(&str, &str, &[Interlock]); 36] = [
+const BEFORE: [(&str, &str, &[Interlock]); 35] = [
     ("zero moved by G92", "G92 X0 Y0", &[AxisOffset]),
     ("height moved by G92", "G92 Z1", &[AxisOffset]),
     ("an old G92 brought back", "G92.3", &[AxisOffset]),
@@ -77,7 +77,6 @@ const BEFORE: [(&str, &str, &[Interlock]); 36] = [
     ("another end in the middle", "M2", &[Ending, SpindleStop]),
     ("change in the cut", "T1 M6", &[CutterChange]),
     ("unknown cutter in the cut", "T99 M6", &[CutterKnown]),
-    ("a cutter named and never put in", "T98", &[CutterKnown]),
     ("home through the wood", "G28", &[MachineMoves]),
     ("second home through the wood", "G30", &[MachineMoves]),
     ("machine's zero through the wood", "G53 G0 X0 Y0", &[MachineMoves]),

@@ -82,11 +82,17 @@
     requestAnimationFrame(tick);
   }
 
+  function element(name, kind, words) {
+    const e = document.createElement(name);
+    e.className = kind;
+    e.textContent = words || "";
+    return e;
+  }
+
   function key() {
     const box = get("key");
     box.replaceChildren();
     const add = (html) => { const row = document.createElement("div"); row.append(...html); box.append(row); return row; };
-    const element = (name, kind, words) => { const e = document.createElement(name); e.className = kind; e.textContent = words || ""; return e; };
     const by = get("colour").value;
     if (by === "cutter") {
       facts.cutters.forEach((c, i) => {
@@ -111,9 +117,13 @@
     const kind = finding.refusal ? "refusal" : "caution";
     button.type = "button";
     button.className = kind;
-    const small = document.createElement("small");
-    small.textContent = finding.help;
-    button.append((finding.refusal ? "Refused, " : "Caution, ") + "line " + finding.line + ": " + finding.message, small);
+    const small = (text) => element("small", "", text);
+    const heading = (finding.refusal ? "Refused, " : "Caution, ") + "line " + finding.line + ", " + finding.interlock + ": ";
+    button.append(heading + finding.message, small(finding.help));
+    if (finding.more) {
+      const lines = finding.more === 1 ? " more line" : " more lines";
+      button.append(small("The same on " + finding.more + lines + ", up to line " + finding.last + "."));
+    }
     button.addEventListener("click", () => goLine(finding.line));
     item.append(button);
     list.append(item);
@@ -124,6 +134,7 @@
       marks.append(mark);
     }
   }
+  if (facts.unlisted) list.append(element("li", "", facts.unlisted + " more are not listed."));
   if (!facts.findings.length) list.append(Object.assign(document.createElement("li"), { textContent: "None." }));
 
   get("time").addEventListener("input", (event) => { stop(); set(event.target.value / 1000 * whole); });
