@@ -87,6 +87,18 @@ fn waves_steps_and_the_level_are_found_as_by_plain_loops() {
 }
 
 #[test]
+fn a_tower_beside_fine_relief_makes_its_bounds_no_coarser_than_they_may_be() {
+    // Six metres: what bounds are rounded to is as much as the relief rises.
+    for tower in [6000.0, f32::INFINITY] {
+        let fine = |i: usize, j: usize| match (i, j) {
+            (120, 40) => tower,
+            _ => ((i * 7919 + j * 104_729) % 997) as f32 / 3000.0,
+        };
+        same(&field(131, 47, &fine), 0, 2, 20);
+    }
+}
+
+#[test]
 fn places_beyond_the_field_stand_free() {
     // The last rows asked for lie outside: the section of a ball reaches back to the field.
     let level = field(20, 10, &|_, _| 5.0);

@@ -116,7 +116,7 @@ impl Verdict {
             }
             writeln!(out)
         };
-        row("travelling", travelling)?;
+        row("all motion", travelling)?;
         if let Some(cutting) = &self.extents.cutting {
             row("cutting", cutting)?;
         }

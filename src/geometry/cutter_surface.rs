@@ -23,7 +23,7 @@ pub use cutter_end::CutterEnd;
 
 use crate::geometry::HeightField;
 use rayon::prelude::*;
-use search::{DOWN, Search};
+use search::{COLUMNS, DOWN, Search};
 use section_table::SectionTable;
 use windows::Windows;
 
@@ -31,7 +31,7 @@ use windows::Windows;
 const TILE_COLUMNS: usize = 256;
 
 /// Rows of the field that a tile spans.
-const TILE_SPAN: usize = 96;
+const TILE_SPAN: usize = 192;
 
 /// A cutter over the grid of a relief.
 #[derive(Clone, Debug)]
@@ -116,24 +116,36 @@ impl pulp::WithSimd for Band<'_> {
     /// Tile by tile.
     #[inline(always)]
     fn with_simd<S: pulp::Simd>(self, simd: S) {
-        let group = Search::<S>::COLUMNS;
+        // As many vectors as a group is wide.
+        match S::F32_LANES {
+            16 => self.tiles::<S, { COLUMNS / 16 }>(simd),
+            8 => self.tiles::<S, { COLUMNS / 8 }>(simd),
+            _ => self.tiles::<pulp::Scalar, COLUMNS>(pulp::Scalar::new()),
+        }
+    }
+}
+
+impl Band<'_> {
+    #[inline(always)]
+    fn tiles<S: pulp::Simd, const ACROSS: usize>(self, simd: S) {
         let Band { surface, field, windows, first, step, out } = self;
         let table = &surface.table;
         let (columns, half, span) = (field.columns(), table.half, table.span);
         let count = out.len() / columns;
         for left in (0..columns).step_by(TILE_COLUMNS) {
-            let wide = TILE_COLUMNS.min(columns - left).next_multiple_of(group);
+            let wide = TILE_COLUMNS.min(columns - left).next_multiple_of(COLUMNS);
             let corner = (left as isize - half as isize, first as isize - half as isize);
             let size = (wide + span, (count - 1) * step + span);
-            windows.load(field, corner, size, table.stride);
+            windows.load(simd, field, corner, size, table.stride);
             windows.build(table.levels);
             let windows = &*windows;
-            let mut search = Search::new(simd, table, windows);
-            for row in (0..count).step_by(DOWN) {
-                let rows: [usize; DOWN] = std::array::from_fn(|k| (row + k).min(count - 1));
-                let corners = rows.map(|r| r * step * table.stride);
-                for column in (0..wide).step_by(group) {
-                    let valid = group.min(columns - left - column);
+            let mut search = Search::<S, ACROSS>::new(simd, table, windows);
+            // Down before across: the next group sees most of what this one saw.
+            for column in (0..wide).step_by(COLUMNS) {
+                let valid = COLUMNS.min(columns - left - column);
+                for row in (0..count).step_by(DOWN) {
+                    let rows: [usize; DOWN] = std::array::from_fn(|k| (row + k).min(count - 1));
+                    let corners = rows.map(|r| r * step * table.stride);
                     search.group(corners.map(|c| c + column), |down, values| {
                         let target = &mut out[rows[down] * columns + left + column..][..valid];
                         // Adding zero turns minus zero into zero: one value, one pattern of bits.

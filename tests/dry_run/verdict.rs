@@ -174,7 +174,7 @@ fn a_refusal_reads_well() {
 
     EXTENTS (mm, work coordinates)
                                      x                   y                   z
-    travelling               50 to 120            50 to 50            -3 to 12
+    all motion               50 to 120            50 to 50            -3 to 12
     cutting                   50 to 90            50 to 50             -3 to 1
     cutter 1                  50 to 90            50 to 50             -3 to 1
 
@@ -261,7 +261,7 @@ fn what_was_not_judged_is_said_in_the_readers_units() {
 
     EXTENTS (in, work coordinates)
                                      x                   y                   z
-    travelling                  1 to 3              1 to 1         -0.1 to 0.5
+    all motion                  1 to 3              1 to 1         -0.1 to 0.5
     cutting                     1 to 2              1 to 1         -0.1 to 0.5
     cutter 1                    1 to 2              1 to 1         -0.1 to 0.5
 

@@ -3,55 +3,60 @@
 //! A block of offsets can hold nothing better than what was found if the greatest height in
 //! its window, less the least height of the section in it, is no greater than that. Rounding
 //! keeps order, so the bound is safe to the last bit, and what is left out could not have
-//! changed the result.
+//! changed the result. Bounds are counted in steps of a sixty-thousandth of the tile's range, which
+//! take half the room, and rounded so that they rule out no more.
 
-use super::section_table::{Block, LEVELS, Offset, SectionTable};
+use super::section_table::{Block, LEVELS, Offset, SectionTable, WITHIN};
 use super::windows::Windows;
 use pulp::Simd;
 
-/// Vectors of a group along a row.
-const ACROSS: usize = 4;
-
-/// Columns of the widest group: vectors of 512 bits.
-const WIDEST: usize = 16 * ACROSS;
+/// Columns of a group.
+pub(super) const COLUMNS: usize = 32;
 
 /// Rows of a group.
 pub(super) const DOWN: usize = 2;
 
-/// Greatest values of a group, row by row.
-type Group<S> = [[<S as Simd>::f32s; ACROSS]; DOWN];
+/// Greatest values of a group, row by row, `ACROSS` vectors in each.
+type Group<S, const ACROSS: usize> = [[<S as Simd>::f32s; ACROSS]; DOWN];
+
+/// The same in steps, no greater than they are.
+type Steps = [[u16; COLUMNS]; DOWN];
 
 /// The cells that the rows of a group can see, from the corner of each one's lattice. All are
 /// equally long, so that a place is checked once for all of them.
-type View<'a> = [&'a [f32]; DOWN];
+type View<'a, T> = [&'a [T]; DOWN];
 
-/// Finds the values of groups one after the other; the last one's contact is where the next
-/// one looks first.
-pub(super) struct Search<'a, S: Simd> {
+/// Wider blocks than these, by level, have the offsets in their middles tried before they are
+/// looked into.
+const MIDDLES_ABOVE: usize = 2;
+
+/// Finds the values of groups one after the other; the blocks in which the last one's might have
+/// been are where the next one looks first.
+pub(super) struct Search<'a, S: Simd, const ACROSS: usize> {
     simd: S,
     table: &'a SectionTable,
     windows: &'a Windows,
-    /// Blocks that may hold something better, by level.
-    open: [Vec<Block>; LEVELS],
-    /// The finest block that was last tried.
-    near: Block,
+    /// The least section of each block in steps, by level.
+    sections: [Vec<u16>; LEVELS],
+    /// Blocks that may hold something better, by level: their places in the table.
+    open: [Vec<u32>; LEVELS],
+    /// How many of the finest were open at the last group that had any.
+    last: usize,
     /// Length of a view.
     extent: usize,
 }
 
-impl<'a, S: Simd> Search<'a, S> {
-    /// Columns of a group.
-    pub(super) const COLUMNS: usize = ACROSS * S::F32_LANES;
-
-    pub(super) fn new(simd: S, table: &'a SectionTable, windows: &'a Windows) -> Search<'a, S> {
-        let open = std::array::from_fn(|l| table.blocks[l].clone());
-        let near = table.blocks[0][table.blocks[0].len() / 2];
-        let extent = (table.span - 1) * table.stride + table.span + Self::COLUMNS - 1;
-        Search { simd, table, windows, open, near, extent }
+impl<'a, S: Simd, const ACROSS: usize> Search<'a, S, ACROSS> {
+    pub(super) fn new(simd: S, table: &'a SectionTable, windows: &'a Windows) -> Self {
+        let open = std::array::from_fn(|l| vec![0; table.blocks[l].len()]);
+        let section = |block: &Block| windows.scale.section(-block.drop);
+        let sections = std::array::from_fn(|l| table.blocks[l].iter().map(section).collect());
+        let extent = (table.span - 1) * table.stride + table.span + COLUMNS - 1;
+        Search { simd, table, windows, sections, open, last: 0, extent }
     }
 
     #[inline(always)]
-    fn view<'v>(cells: &'v [f32], corners: [usize; DOWN], extent: usize) -> View<'v> {
+    fn view<T>(cells: &[T], corners: [usize; DOWN], extent: usize) -> View<'_, T> {
         corners.map(|corner| &cells[corner..][..extent])
     }
 
@@ -64,89 +69,108 @@ impl<'a, S: Simd> Search<'a, S> {
         let mut best = [[simd.splat_f32s(f32::NEG_INFINITY); ACROSS]; DOWN];
         if table.levels == 0 {
             try_all(simd, &table.offsets, heights, &mut best);
-            return hand_over::<S>(&best, put);
+            return hand_over::<S, ACROSS>(&best, put);
         }
-        try_all(simd, &table.offsets[self.near.range()], heights, &mut best);
+        let (offsets, _) = table.offsets.as_chunks::<WITHIN>();
         let top = table.levels - 1;
-        for block in &table.blocks[top] {
-            try_offset(simd, &block.middle, heights, &mut best);
+        try_offset(simd, &table.axis, heights, &mut best);
+        for &open in &self.open[0][..self.last] {
+            try_offset(simd, &offsets[open as usize][0], heights, &mut best);
         }
+        let mut steps = self.steps(&best);
         let greatest = Self::view(&self.windows.greatest[top], corners, extent);
-        let mut count = sift(simd, &table.blocks[top], greatest, &best, &mut self.open[top], 0);
+        let mut count = 0;
+        for (k, block) in table.blocks[top].iter().enumerate() {
+            self.open[top][count] = k as u32;
+            count += usize::from(may_hold(block, self.sections[top][k], greatest, &steps));
+        }
         for level in (0..top).rev() {
-            let (below, above) = self.open.split_at_mut(level + 1);
-            let (open, above) = (&mut below[level], &above[0][..count]);
-            let blocks = &table.blocks[level];
-            if level > 0 {
-                for block in above {
-                    for child in &blocks[block.range()] {
-                        try_offset(simd, &child.middle, heights, &mut best);
+            let (blocks, _) = table.blocks[level].as_chunks::<WITHIN>();
+            let (sections, _) = self.sections[level].as_chunks::<WITHIN>();
+            if level > MIDDLES_ABOVE {
+                for above in &self.open[level + 1][..count] {
+                    for block in &blocks[*above as usize] {
+                        try_offset(simd, &block.middle, heights, &mut best);
                     }
                 }
+                steps = self.steps(&best);
             }
             let greatest = Self::view(&self.windows.greatest[level], corners, extent);
+            let (below, above) = self.open.split_at_mut(level + 1);
+            let (open, above) = (&mut below[level], &above[0][..count]);
             count = 0;
-            for block in above {
-                count = sift(simd, &blocks[block.range()], greatest, &best, open, count);
+            for &above in above {
+                let (blocks, sections) = (&blocks[above as usize], &sections[above as usize]);
+                for k in 0..WITHIN {
+                    open[count] = above * WITHIN as u32 + k as u32;
+                    count += usize::from(may_hold(&blocks[k], sections[k], greatest, &steps));
+                }
             }
         }
-        for block in &self.open[0][..count] {
-            try_all(simd, &table.offsets[block.range()], heights, &mut best);
+        for &open in &self.open[0][..count] {
+            try_all(simd, &offsets[open as usize], heights, &mut best);
         }
         if count > 0 {
-            self.near = self.open[0][count / 2];
+            self.last = count;
         }
-        hand_over::<S>(&best, put);
+        hand_over::<S, ACROSS>(&best, put);
+    }
+
+    /// What was found so far, in steps.
+    #[inline(always)]
+    fn steps(&self, best: &Group<S, ACROSS>) -> Steps {
+        let mut steps = [[0; COLUMNS]; DOWN];
+        for (row, steps) in best.iter().zip(&mut steps) {
+            let mut values = [0.0; COLUMNS];
+            S::as_mut_simd_f32s(&mut values).0.copy_from_slice(row);
+            for lane in 0..COLUMNS {
+                steps[lane] = self.windows.scale.near(values[lane]);
+            }
+        }
+        steps
     }
 }
 
 /// Hands each row of a group on.
 #[inline(always)]
-fn hand_over<S: Simd>(best: &Group<S>, mut put: impl FnMut(usize, &[f32])) {
+fn hand_over<S: Simd, const ACROSS: usize>(
+    best: &Group<S, ACROSS>,
+    mut put: impl FnMut(usize, &[f32]),
+) {
     for (down, row) in best.iter().enumerate() {
-        let mut values = [0.0; WIDEST];
-        S::as_mut_simd_f32s(&mut values).0[..ACROSS].copy_from_slice(row);
-        put(down, &values[..Search::<S>::COLUMNS]);
+        let mut values = [0.0; COLUMNS];
+        S::as_mut_simd_f32s(&mut values).0.copy_from_slice(row);
+        put(down, &values);
     }
 }
 
-/// Puts behind the first `count` open blocks those that may hold something better; says how
-/// many there are then.
+/// Whether a block, whose least section is given in steps, may hold something better.
 #[inline(always)]
-fn sift<S: Simd>(
-    simd: S,
-    blocks: &[Block],
-    greatest: View<'_>,
-    best: &Group<S>,
-    open: &mut [Block],
-    mut count: usize,
-) -> usize {
-    let zero = simd.splat_f32s(0.0);
-    for block in blocks {
-        let drop = simd.splat_f32s(block.drop);
-        let mut any = simd.greater_than_f32s(zero, zero);
-        for down in 0..DOWN {
-            let row = lanes::<S>(greatest[down], block.shift);
-            for across in 0..ACROSS {
-                let bound = simd.add_f32s(row[across], drop);
-                any = simd.or_m32s(any, simd.greater_than_f32s(bound, best[down][across]));
-            }
+fn may_hold(block: &Block, section: u16, greatest: View<'_, u16>, best: &Steps) -> bool {
+    let mut over = [0; COLUMNS];
+    for down in 0..DOWN {
+        let row = &greatest[down][block.shift as usize..][..COLUMNS];
+        for lane in 0..COLUMNS {
+            over[lane] |= row[lane].saturating_sub(best[down][lane].saturating_add(section));
         }
-        open[count] = *block;
-        count += usize::from(simd.first_true_m32s(any) < S::F32_LANES);
     }
-    count
+    over.iter().fold(0, |any, over| any | over) != 0
 }
 
 /// The vectors of a row from a place on.
 #[inline(always)]
 fn lanes<S: Simd>(cells: &[f32], shift: u32) -> &[S::f32s] {
-    S::as_simd_f32s(&cells[shift as usize..][..Search::<S>::COLUMNS]).0
+    S::as_simd_f32s(&cells[shift as usize..][..COLUMNS]).0
 }
 
 /// Tries offsets.
 #[inline(always)]
-fn try_all<S: Simd>(simd: S, offsets: &[Offset], heights: View<'_>, best: &mut Group<S>) {
+fn try_all<S: Simd, const ACROSS: usize>(
+    simd: S,
+    offsets: &[Offset],
+    heights: View<'_, f32>,
+    best: &mut Group<S, ACROSS>,
+) {
     for offset in offsets {
         try_offset(simd, offset, heights, best);
     }
@@ -154,7 +178,12 @@ fn try_all<S: Simd>(simd: S, offsets: &[Offset], heights: View<'_>, best: &mut G
 
 /// Tries one offset.
 #[inline(always)]
-fn try_offset<S: Simd>(simd: S, offset: &Offset, heights: View<'_>, best: &mut Group<S>) {
+fn try_offset<S: Simd, const ACROSS: usize>(
+    simd: S,
+    offset: &Offset,
+    heights: View<'_, f32>,
+    best: &mut Group<S, ACROSS>,
+) {
     let drop = simd.splat_f32s(offset.drop);
     for down in 0..DOWN {
         let row = lanes::<S>(heights[down], offset.shift);

@@ -24,7 +24,8 @@ pub(super) struct Offset {
     pub(super) drop: f32,
 }
 
-/// A square of offsets, and the least height of the section in it.
+/// A square of offsets, and the least height of the section in it. It has four blocks of the
+/// level below, those from four times its own place on; the finest have four offsets.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Block {
     /// Where its first offset is from the lattice's corner, in a tile.
@@ -33,19 +34,10 @@ pub(super) struct Block {
     pub(super) drop: f32,
     /// The offset in its middle.
     pub(super) middle: Offset,
-    /// Its blocks of the level below, a range of that level's list; for the finest level, its
-    /// offsets.
-    first: u32,
-    after: u32,
 }
 
-impl Block {
-    /// Its blocks or offsets of the level below.
-    #[inline(always)]
-    pub(super) fn range(&self) -> std::ops::Range<usize> {
-        self.first as usize..self.after as usize
-    }
-}
+/// Blocks in a block, and offsets in the finest.
+pub(super) const WITHIN: usize = 4;
 
 /// A cutter's section at the nodes of a grid.
 ///
@@ -60,7 +52,9 @@ pub(super) struct SectionTable {
     /// How many levels are used: the coarsest block is no larger than the cutter needs. None if
     /// all offsets are tried.
     pub(super) levels: usize,
-    /// Blocks of each level.
+    /// The offset under the axis.
+    pub(super) axis: Offset,
+    /// Blocks of each level. Some lie beyond the cutter, so that all have as many within.
     pub(super) blocks: [Vec<Block>; LEVELS],
     /// The offsets of each finest block, row by row.
     pub(super) offsets: Vec<Offset>,
@@ -77,8 +71,8 @@ impl SectionTable {
     /// For tiles of so many columns beside the cutter's own width.
     pub(super) fn new(end: &CutterEnd, cell: f64, columns: usize) -> SectionTable {
         let reach = (end.radius() * RIM / cell).floor() as usize;
-        // A block a third of the cutter wide still rules out much at once.
-        let levels = (1..LEVELS).take_while(|&l| SIDES[l] * 3 <= 2 * reach + 1).count() + 1;
+        // A block a fifth of the cutter wide still rules out much at once.
+        let levels = (1..LEVELS).take_while(|&l| SIDES[l] * 5 <= 2 * reach + 1).count() + 1;
         let side = SIDES[levels - 1];
         let span = (2 * reach + 1).next_multiple_of(side);
         let table = SectionTable {
@@ -86,19 +80,26 @@ impl SectionTable {
             half: span / 2,
             stride: columns + span.next_multiple_of(LANES),
             levels,
+            axis: Offset { shift: 0, drop: 0.0 },
             blocks: Default::default(),
             offsets: Vec::new(),
         };
         let mut maker = Maker { end, cell, table };
+        maker.table.axis = maker.offset(span / 2, span / 2);
         for row in (0..span).step_by(side) {
             for column in (0..span).step_by(side) {
-                maker.add(levels - 1, column, row);
+                if maker.least(levels - 1, column, row) > f32::NEG_INFINITY {
+                    maker.add(levels - 1, column, row);
+                }
             }
         }
-        if maker.table.offsets.len() <= FEW {
-            maker.table.levels = 0;
+        let mut table = maker.table;
+        let inside = |offset: &&Offset| offset.drop > f32::NEG_INFINITY;
+        if table.offsets.iter().filter(inside).count() <= FEW {
+            table.offsets.retain(|offset| inside(&offset));
+            table.levels = 0;
         }
-        maker.table
+        table
     }
 }
 
@@ -112,36 +113,28 @@ impl Maker<'_> {
         Offset { shift: (row * self.table.stride + column) as u32, drop }
     }
 
-    /// Adds the block at a place and all within it, if any of it is in the cutter.
-    fn add(&mut self, level: usize, column: usize, row: usize) {
+    /// The least height of the section in a block, negative; minus infinity beyond the cutter.
+    fn least(&self, level: usize, column: usize, row: usize) -> f32 {
         let side = SIDES[level];
-        let all: Vec<Offset> =
-            (0..side * side).map(|k| self.offset(column + k % side, row + k / side)).collect();
-        let drop = all.iter().map(|o| o.drop).fold(f32::NEG_INFINITY, f32::max);
-        if drop == f32::NEG_INFINITY {
-            return;
-        }
-        let within = |table: &SectionTable| match level {
-            0 => table.offsets.len() as u32,
-            _ => table.blocks[level - 1].len() as u32,
-        };
-        let first = within(&self.table);
-        if level == 0 {
-            self.table.offsets.extend(all.iter().filter(|o| o.drop > f32::NEG_INFINITY));
-        } else {
-            let step = SIDES[level - 1];
-            for down in (0..side).step_by(step) {
-                for across in (0..side).step_by(step) {
-                    self.add(level - 1, column + across, row + down);
-                }
+        let all = (0..side * side).map(|k| self.offset(column + k % side, row + k / side).drop);
+        all.fold(f32::NEG_INFINITY, f32::max)
+    }
+
+    /// Adds the block at a place and all within it.
+    fn add(&mut self, level: usize, column: usize, row: usize) {
+        let half = SIDES[level] / 2;
+        for (down, across) in [(0, 0), (0, half), (half, 0), (half, half)] {
+            if level == 0 {
+                let offset = self.offset(column + across, row + down);
+                self.table.offsets.push(offset);
+            } else {
+                self.add(level - 1, column + across, row + down);
             }
         }
         let block = Block {
-            shift: all[0].shift,
-            drop,
-            middle: self.offset(column + side / 2, row + side / 2),
-            first,
-            after: within(&self.table),
+            shift: (row * self.table.stride + column) as u32,
+            drop: self.least(level, column, row),
+            middle: self.offset(column + half, row + half),
         };
         self.table.blocks[level].push(block);
     }
