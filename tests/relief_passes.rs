@@ -231,6 +231,25 @@ fn passes_close_up_where_it_is_steep_across_them() {
 }
 
 #[test]
+fn passes_along_an_upright_wall_come_as_near_as_the_cutter_can() {
+    // Wherever the wall stands between two passes of the widest distance.
+    for tenths in 0..8 {
+        let wall = 8.0 + 0.1 * f64::from(tenths);
+        let field = relief(&|_, y| if y < wall { 0.0 } else { 4.0 });
+        let plan = plan(&field, &ball(3.0), 0.0, false);
+        let nearest = plan
+            .toolpath
+            .strokes()
+            .filter(|(s, _)| s.to.z < 0.01 && s.length() > 20.0 && s.from.y == s.to.y)
+            .map(|(s, _)| s.to.y)
+            .fold(f64::NEG_INFINITY, f64::max);
+        // An eighth of 0.488 mm, and the grid knows the wall to a cell on either side.
+        let free = wall - 1.5 - nearest;
+        assert!((0.0..0.061 + 2.0 * CELL + 0.01).contains(&free), "{free} at {wall}");
+    }
+}
+
+#[test]
 fn a_second_finish_goes_only_where_the_first_left_more() {
     // A level ground with a narrow groove that a ball of 6.35 mm bridges.
     let field = relief(&|x, _| if (x - 12.0).abs() < 1.0 { -1.5 } else { 0.0 });

@@ -10,6 +10,11 @@ const STEEP: f64 = 3.0;
 /// Places nearer to a node than this share of a cell are the node's.
 const AT_NODE: f64 = 1e-6;
 
+/// Whether a rise from one cell to the next is a wall's.
+pub(super) fn is_wall(rise: f64, cell: f64) -> bool {
+    rise.abs() > STEEP * cell
+}
+
 /// Height of the tip at a place, never into the bilinear relief: the cutter surface between its
 /// nodes and `lift` more; beside a wall as high as the highest of a node and the eight around it,
 /// and straight between nodes.

@@ -136,9 +136,12 @@ impl Ground {
             self.over.bilinear(q + across * c) - self.over.bilinear(q - across * c)
         };
         // The slope on the row itself and halfway to its neighbours.
-        [-0.25 * between, 0.0, 0.25 * between]
+        let slope = [-0.25 * between, 0.0, 0.25 * between]
             .into_iter()
-            .any(|d| self.spacing / (beside(d) / (2.0 * c)).hypot(1.0) < between * 0.999)
+            .any(|d| self.spacing / (beside(d) / (2.0 * c)).hypot(1.0) < between * 0.999);
+        // Beside a wall the tip keeps off by up to two cells more: see [`wall::tip`].
+        let off = 0.25 * between + 2.0 * c;
+        slope || [-off, off].into_iter().any(|d| wall::is_wall(beside(d) / 2.0, c))
     }
 
     /// The passes of one chain: where they are needed, and wanted.
