@@ -69,14 +69,10 @@ pub struct PanelShape {
 pub struct RoughShape {
     /// Number of the cutter: flat, bull-nose or a wide ball.
     pub cutter: u32,
-    /// Wood left for the finish.
-    #[serde(default = "usual_allowance")]
-    pub allowance: Length,
-}
-
-fn usual_allowance() -> Length {
-    // Finishing sweeps leave 0.5 to 1 mm (common practice).
-    Length(0.5)
+    /// Wood left for the finish: if nothing is said half a millimetre, or as little as the
+    /// finish's cutter takes without going down in steps.
+    #[serde(default)]
+    pub allowance: Option<Length>,
 }
 
 /// How a carving is finished: passes side by side.

@@ -93,7 +93,12 @@ fn modelled(
     };
     let mut stands = None;
     if let Some(rough) = &panel.rough {
-        let cut = Rough { allowance: rough.allowance.0 };
+        let allowance = match (rough.allowance, &panel.finish) {
+            (Some(allowance), _) => allowance.0,
+            (None, Some(finish)) => usual_allowance(&Tool::new(bench, finish.cutter, "finish")?),
+            (None, None) => ALLOWANCE,
+        };
+        let cut = Rough { allowance };
         let tool = Tool::new(bench, rough.cutter, "rough")?;
         let made = tool.cut(field, |spec| cut.plan(spec), |spec| cut.takes(spec))?;
         if bench.paths {
@@ -159,6 +164,18 @@ fn modelled(
     }
     top.weak.extend(narrow);
     Ok((operations, Some(reached)))
+}
+
+/// Wood that roughing leaves, mm (common practice: 0.5 to 1 mm for the last pass).
+const ALLOWANCE: f64 = 0.5;
+
+/// So much, as a share of the finish's stepdown, is taken in one pass however it lies.
+const ONE_PASS: f64 = 0.6;
+
+/// Wood that roughing leaves for a finish of which nothing else is said: a fine cutter in hard
+/// wood would go down to the usual amount in steps, all over the panel.
+fn usual_allowance(finish: &Tool<'_>) -> f64 {
+    ALLOWANCE.min(ONE_PASS * finish.tooling().data.stepdown.value)
 }
 
 /// The radius that a cutter cuts hollows with.
