@@ -33,8 +33,8 @@ impl Edges {
     #[inline(always)]
     pub(super) fn cut(&self, old: &Lanes<f32>) -> bool {
         let mut cuts = false;
-        for lane in 0..LANES {
-            cuts |= self.height[lane] < old[lane];
+        for (height, old) in self.height.iter().zip(old) {
+            cuts |= height < old;
         }
         cuts
     }
