@@ -5,6 +5,9 @@ use super::verdict::{Finding, Outcome, Severity, Span, Standing, Verdict};
 use crate::units::{Shown, area, bound, decimal};
 use std::fmt::{self, Write};
 
+/// Less area than this, mm2, is a rim of cells and no surface.
+const WORTH_TELLING: f64 = 100.0;
+
 impl Verdict {
     /// The verdict as a text table: how it ended, what was found, every interlock, extents, and
     /// what the figures rest on.
@@ -64,7 +67,8 @@ impl Verdict {
     pub fn judged(&self, shown: Shown) -> Vec<String> {
         let mm = |value: f64| decimal(value, shown.unit);
         let mut lines = Vec::new();
-        if let Some(surface) = self.surface.as_ref().filter(|surface| surface.area > 0.0) {
+        if let Some(surface) = self.surface.as_ref().filter(|surface| surface.area >= WORTH_TELLING)
+        {
             let share = 100.0 * surface.within;
             let worst = |worst: &Option<Worst>, name: &str| match worst {
                 Some(Worst { depth, at: [x, y, _] }) => {

@@ -212,7 +212,8 @@ fn changed() -> Vec<Fault> {
             at(&replaced(p, i, 'T', "T99")?, i, &[CutterKnown])
         }),
         fault("a cutter twice as wide", |p| {
-            let i = p.line_with('M', 6.0).filter(|i| p.lettered(*i, 'T').is_some())?;
+            let narrow = |i: &usize| p.lettered(*i, 'T').is_some_and(|t| t.value == 1.0);
+            let i = p.line_with('M', 6.0).filter(narrow)?;
             let lines = replaced(p, i, 'T', "T2")?;
             let any = [PartUntouched, SpindleSpeed, Plunge, Ramp, FeedWithinSpecies];
             between(&lines, (i, p.lines.len()), &any)
