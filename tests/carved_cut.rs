@@ -301,3 +301,25 @@ fn a_plan_to_judge_by_differs_from_one_to_cut_by_in_its_moves_alone() {
         }
     }
 }
+
+#[test]
+fn roughing_leaves_what_the_finish_takes_in_one_pass_if_nothing_is_said() {
+    let shop = ovolo::shop::Shop::built_in().unwrap();
+    let left = |species: &str, finish: u32, allowance: &str| {
+        let text = JOB
+            .replace("yellow-poplar", species)
+            .replace("rough = { cutter = 1 }", &format!("rough = {{ cutter = 1{allowance} }}"))
+            .replace("finish = { cutter = 5", &format!("finish = {{ cutter = {finish}"))
+            .replace("grid = 0.2", "grid = 0.5")
+            .replace("scallop = 0.03", "scallop = 0.1");
+        let job = ovolo::job::Job::read("boss.toml", &text).unwrap();
+        let work = ovolo::cuts::plan(&job, &shop).unwrap().remove(0);
+        let rough = work.remarks.iter().find(|r| r.starts_with("roughing")).unwrap();
+        numbers(rough)[1]
+    };
+    // A quarter of the 1/16 in ball's diameter is its stepdown in white oak; 0.6 of that.
+    let fine = 0.6 * 25.4 / 16.0 / 4.0;
+    assert!((left("white-oak", 9, "") - fine).abs() < 1e-3, "{}", left("white-oak", 9, ""));
+    assert_eq!(left("white-oak", 9, ", allowance = 0.7"), 0.7);
+    assert_eq!(left("yellow-poplar", 4, ""), 0.5);
+}

@@ -25,16 +25,15 @@ pub(super) fn is_wall(rise: f64, cell: f64) -> bool {
 pub(super) fn tip(over: &HeightField, p: Point, lift: impl Fn(Point) -> f64) -> f64 {
     let at = (p - over.middle(0, 0)) * (1.0 / over.cell());
     let (columns, rows) = (nodes(at.x, over.columns()), nodes(at.y, over.rows()));
-    let steep = STEEP * over.cell();
     // The nodes with a share, and those around them: almost nowhere is there a wall.
-    if around(over, &span(&columns), &span(&rows)).1 <= steep {
+    if !is_wall(around(over, &span(&columns), &span(&rows)).1, over.cell()) {
         return over.bilinear(p) + lift(p);
     }
     let shares = columns.iter().flat_map(|(i, u)| rows.iter().map(move |(j, v)| (*i, *j, u * v)));
     let mut height = 0.0;
     for (i, j, share) in shares.filter(|(.., share)| *share > 0.0) {
         let (highest, steepest) = around(over, &(i..i + 1), &(j..j + 1));
-        let here = steepest > steep;
+        let here = is_wall(steepest, over.cell());
         let node = over.middle(i, j);
         height += share * if here { highest } else { over.bilinear(node) + lift(node) };
     }

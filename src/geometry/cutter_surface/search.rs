@@ -19,7 +19,7 @@ pub(super) const DOWN: usize = 2;
 /// Greatest values of a group, row by row, `ACROSS` vectors in each.
 type Group<S, const ACROSS: usize> = [[<S as Simd>::f32s; ACROSS]; DOWN];
 
-/// The same in steps, no greater than they are.
+/// The same to the nearest step.
 type Steps = [[u16; COLUMNS]; DOWN];
 
 /// The cells that the rows of a group can see, from the corner of each one's lattice. All are

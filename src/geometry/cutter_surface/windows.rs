@@ -11,8 +11,8 @@ pub(super) const LANES: usize = 8;
 const STEPS: f32 = 60_000.0;
 
 /// Heights of a tile counted in steps: 16 bits hold them, so that a processor holds twice as
-/// many side by side. To rule a block out it does that they are never too low for a window, and
-/// never too high for what was found.
+/// many side by side. Those of a window are so much too high that a block is ruled out by them
+/// only if it is by the heights.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Scale {
     base: f32,
