@@ -2,6 +2,7 @@
 //! can do there.
 #![allow(clippy::unwrap_used)]
 
+use ovolo::dry_run::{Interlock, check};
 use ovolo::job::Job;
 use ovolo::make;
 use ovolo::post::Dialect;
@@ -16,6 +17,9 @@ fn board(hold: &str, features: &str) -> String {
     )
 }
 
+const GROOVE: &str = "[[part.groove]]\nface = \"bottom\"\nfrom = [40, 60]\nto = [200, 60]\n\
+                      width = 6.35\ndepth = 3\ncutter = 1\n";
+
 const TABS: &str = "tabs = { count = 4, width = 10, height = 3 }";
 
 /// The remarks of all programs, and whether the dry run lets all pass; or what was wrong.
@@ -28,9 +32,8 @@ fn told(hold: &str, features: &str) -> Result<(Vec<String>, bool), String> {
 }
 
 fn pins(list: &str, axis: &str) -> Result<(Vec<String>, bool), String> {
-    let groove = "[[part.groove]]\nface = \"bottom\"\nfrom = [40, 60]\nto = [200, 60]\nwidth = 6.35\ndepth = 3\ncutter = 1\n";
     let flip = format!("[part.flip]\naxis = \"{axis}\"\npins = {list}\npin-diameter = 5\n");
-    told(TABS, &format!("{groove}{flip}"))
+    told(TABS, &format!("{GROOVE}{flip}"))
 }
 
 #[test]
@@ -57,6 +60,30 @@ fn rebate(face: &str, side: &str, width: f64, depth: f64) -> String {
     format!(
         "[[part.rebate]]\nface = \"{face}\"\nside = \"{side}\"\nwidth = {width}\ndepth = {depth}\ncutter = 2\n"
     )
+}
+
+/// A pin's hole in the wrong place spoils what is cut after turning over: the first face's verdict
+/// knows where it should be.
+#[test]
+fn a_pin_hole_in_the_wrong_place_is_found() {
+    let text = board(
+        TABS,
+        &(GROOVE.to_string() + "[part.flip]\naxis = \"x\"\npins = [12, 388]\npin-diameter = 5\n"),
+    );
+    let job = Job::read("rail.toml", &text).unwrap();
+    let (shop, dialect) = (Shop::built_in().unwrap(), Dialect::find("millimetres").unwrap());
+    let made = make::make(&job, &shop, &dialect).unwrap();
+    let (plan, good) = (&made[0].plan, &made[0].programs[0].text);
+    let setup = make::setup_in(&dialect, make::setup(&shop, plan, None, job.shown));
+    let left = |text: &str| {
+        let found = check(text, &setup).findings;
+        found.into_iter().find(|f| f.interlock == Interlock::SurfaceKept).map(|f| f.message)
+    };
+    assert_eq!(left(good), None);
+    let moved = good.replace("X12 Y100", "X15 Y100");
+    assert_ne!(moved, *good, "{good}");
+    let told = left(&moved).unwrap();
+    assert!(told.contains("wood is left") && told.contains("20 mm"), "{told}");
 }
 
 const FLIP: &str = "[part.flip]\naxis = \"x\"\n";

@@ -18,7 +18,7 @@ mod inserted;
 mod program;
 
 use faults::{Edit, Fault};
-use ovolo::dry_run::{Interlock, Severity, Verdict};
+use ovolo::dry_run::{Finding, Interlock, Severity, Verdict};
 use program::{Program, SAMPLES};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -39,14 +39,19 @@ const LONG: usize = 5000;
 const BEHIND: usize = 3;
 
 /// What follows the lines of the finding can not take it away again, for a program is judged in
-/// its order; so it is cut off. Not where the end is looked for.
+/// its order; so it is cut off. Not where the end is looked for, or the fault is in the whole.
 fn needed(edit: &Edit) -> String {
     let last = edit.lines.1 + BEHIND;
     let end = [Interlock::Ending, Interlock::Reach, Interlock::NothingLoose];
-    match edit.interlocks.iter().any(|i| end.contains(i)) {
+    match is_whole(edit) || edit.interlocks.iter().any(|i| end.contains(i)) {
         true => edit.text.clone(),
         false => edit.text.lines().take(last).map(|line| format!("{line}\n")).collect(),
     }
+}
+
+/// Whether the finding may stand anywhere, as where a board is not the one of the setup.
+fn is_whole(edit: &Edit) -> bool {
+    edit.lines.0 == 1 && edit.lines.1 >= edit.text.lines().count()
 }
 
 /// The programs that a kind is tried on, as `rows` of whether each kind fits each program say:
@@ -71,12 +76,16 @@ fn way(index: usize) -> f64 {
 type Fits = Vec<bool>;
 
 /// Whether one of the right interlocks stands on one of the right lines.
-fn caught(verdict: &Verdict, edit: &Edit) -> bool {
-    verdict.findings.iter().any(|f| {
-        edit.interlocks.contains(&f.interlock)
-            && f.line <= edit.lines.1
-            && f.last_line >= edit.lines.0
-    })
+fn caught(program: &Program, verdict: &Verdict, edit: &Edit) -> bool {
+    let right = |f: &&Finding| f.line <= edit.lines.1 && f.last_line >= edit.lines.0;
+    tells(program, verdict.findings.iter().filter(right), edit)
+}
+
+/// Whether one of the right interlocks is among findings, and not of what the good program is
+/// told too. That is never refused, which is another test.
+fn tells<'f>(program: &Program, findings: impl Iterator<Item = &'f Finding>, edit: &Edit) -> bool {
+    let mut right = findings.filter(|f| edit.interlocks.contains(&f.interlock));
+    right.any(|f| f.severity == Severity::Refusal || !program.told().contains(&f.message))
 }
 
 /// What a kind of fault came to in a program; `None` if it was not tried.
@@ -92,8 +101,16 @@ fn tried(
     }
     let text = needed(&edit);
     assert!(edit.text != program.text || edit.bench.is_some(), "{}", fault.kind);
-    let verdict = program.judged(&text, edit.bench.as_ref());
-    if caught(&verdict, &edit) {
+    let verdict = program.judged(&text, edit.bench.as_ref(), is_whole(&edit));
+    if caught(program, &verdict, &edit) {
+        return Some(Ok(()));
+    }
+    // A hole in the wrong place shows where the next cutter, or the pin, does not find it.
+    let then = match is_whole(&edit) {
+        true => program.judged_then(&text, edit.bench.as_ref()),
+        false => Vec::new(),
+    };
+    if tells(program, then.iter().flat_map(|v| &v.findings), &edit) {
         return Some(Ok(()));
     }
     let found: Vec<_> =
@@ -115,7 +132,7 @@ fn no_sample_is_refused_with_any_post_processor() {
         .par_iter()
         .filter(whole)
         .filter_map(|program| {
-            let verdict = program.judged(&program.text, None);
+            let verdict = program.judged(&program.text, None, true);
             let refusals: Vec<_> =
                 verdict.findings.iter().filter(|f| f.severity == Severity::Refusal).collect();
             (!refusals.is_empty()).then(|| format!("{}: {refusals:#?}", program.name))

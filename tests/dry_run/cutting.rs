@@ -2,7 +2,7 @@
 
 use super::bench::{Bench, around, cautions, refusals, tried};
 use super::interlocks::{CUT, cautions_only, passes, refuses, standing, whole_refuses};
-use ovolo::dry_run::{Interlock, Outcome, PartKeep, Setup, Standing, TabKeep, check};
+use ovolo::dry_run::{Interlock, Outcome, PartKeep, Setup, Severity, Standing, TabKeep, check};
 use ovolo::geometry::{Contour, Point, point, point3};
 use ovolo::shop::{CutterChange, DialStop};
 
@@ -242,6 +242,45 @@ fn a_program_that_misses_the_stock_says_so() {
     assert_eq!((refusals(&verdict), cautions(&verdict)), (vec![], vec![(Interlock::Reach, 13)]));
     // A lost sign.
     cautions_only(&format!("{CUT}\nG1 Z3 F600\nG1 X50 F2000"), &[(Interlock::Reach, 12)]);
+}
+
+/// A first pass with its sign lost climbs where it should go down; the pass after it mends that.
+#[test]
+fn a_feed_that_climbs_above_the_stock_is_told() {
+    let signless = "G0 X50 Y50\nG0 Z1\nG1 Z3 F600\nG1 Z-3\nG1 X90 F2000";
+    cautions_only(signless, &[(Interlock::Reach, 9)]);
+    // A helix too, and a peck; a lift out of the wood is none, nor is one without a feed.
+    cautions_only(
+        "G0 X50 Y50\nG1 Z0 F600\nG3 X60 Y50 Z0.4 I5 J0\nG3 X50 Y50 Z-0.4 I-5 J0\nG1 X90 F2000",
+        &[(Interlock::Reach, 9)],
+    );
+    cautions_only(&format!("{CUT}\nG1 Z2 F600\nG0 Z12"), &[]);
+    cautions_only(&format!("G0 X50 Y50\nG0 Z1\nG0 Z12\nG0 Z1\nG1 Z-3 F600\nG1 X90 F2000"), &[]);
+}
+
+/// An arc the long way round, or axes changed about, lead out of the board.
+#[test]
+fn a_feed_far_beside_the_stock_is_told() {
+    // The stock is 300 by 100.
+    for (out, side) in [
+        ("X-60", "60 mm left of"),
+        ("X360", "60 mm right of"),
+        ("Y-60", "60 mm in front of"),
+        ("Y160", "60 mm behind"),
+    ] {
+        let verdict = tried(&around(&format!("{CUT}\nG1 {out}")));
+        let told = verdict.findings.iter().find(|f| f.interlock == Interlock::Reach).unwrap();
+        assert_eq!((told.line, told.severity), (11, Severity::Caution), "{out}");
+        assert!(told.message.contains(side), "{}", told.message);
+    }
+    // Its end is where it was meant; the bulge of the wrong sense is not.
+    let short = format!("{CUT}\nG1 X10 Y50\nG2 X10 Y60 R60 F2000");
+    cautions_only(&short, &[]);
+    let long = tried(&around(&short.replace("R60", "R-60")));
+    assert!(long.findings.iter().any(|f| f.interlock == Interlock::Reach && f.line == 12));
+    // An overrun, and what travels without a feed, are not.
+    cautions_only(&format!("{CUT}\nG1 Y130"), &[]);
+    cautions_only(&format!("{CUT}\nG0 Z12\nG0 X-90 Y-90"), &[]);
 }
 
 #[test]

@@ -317,18 +317,18 @@ fn a_cut_states_its_feed() {
 #[test]
 fn feeds_stay_within_the_axes() {
     // Above the stock, so that only the axes are in question: limits 4000, 4000, 3000.
-    passes("G0 X-50 Y-50\nG1 X-20 Y-20 F5600\nG0 X50 Y50\nG1 Z-1 F600");
+    passes("G0 X-38 Y-38\nG1 X-8 Y-8 F5600\nG0 X50 Y50\nG1 Z-1 F600");
     refuses(
-        "G0 X-50 Y-50\nG1 X-20 F4050\nG0 X50 Y50\nG1 Z-1 F600",
+        "G0 X-38 Y-38\nG1 X-20 F4050\nG0 X50 Y50\nG1 Z-1 F600",
         &[(Interlock::FeedWithinAxes, 8)],
     );
     refuses(
-        "G0 X-50 Y-50\nG1 Z5 F3100\nG0 X50 Y50\nG1 Z-1 F600",
+        "G0 X-38 Y-38\nG1 Z5 F3100\nG0 X50 Y50\nG1 Z-1 F600",
         &[(Interlock::FeedWithinAxes, 8)],
     );
     // A quarter turn: x sees the whole feed where it starts, y where it ends.
     refuses(
-        "G0 X-50 Y-50\nG3 X-40 Y-40 J10 F4100\nG0 X50 Y50\nG1 Z-1 F600",
+        "G0 X-30 Y-30\nG3 X-20 Y-20 J10 F4100\nG0 X50 Y50\nG1 Z-1 F600",
         &[(Interlock::FeedWithinAxes, 8), (Interlock::FeedWithinAxes, 8)],
     );
 }

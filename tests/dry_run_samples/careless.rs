@@ -231,16 +231,17 @@ fn anywhere(lines: &[String], any: &[Interlock]) -> Option<Edit> {
 fn whole_texts() -> Vec<Fault> {
     let moved = |kind: &'static str, by: fn(f64) -> Point| {
         fault(kind, move |p| {
-            let radius = p.plan.cutters.first()?.0.radius();
-            let shift = by(radius);
+            // What roughing leaves out by less, and cuts beyond the end, the next cutter mends.
+            let widths = if p.is_last() { 0.5 } else { 1.0 };
+            let shift = by(widths * p.plan.cutters.first()?.0.diameter.0);
             let lines =
                 rewritten(p, &['X', 'Y'], |l, v| (l, v + if l == 'X' { shift.x } else { shift.y }));
-            anywhere(&lines, &[PartUntouched, SurfaceKept, ClampsClear, TabsLeft])
+            anywhere(&lines, &[PartUntouched, SurfaceKept, ClampsClear, TabsLeft, Stepdown])
         })
     };
     vec![
-        moved("moved by a cutter's radius to the right", |r| point(r, 0.0)),
-        moved("moved by a cutter's radius to the back", |r| point(0.0, r)),
+        moved("moved to the right", |by| point(by, 0.0)),
+        moved("moved to the back", |by| point(0.0, by)),
         fault("places rounded to a millimetre", |p| {
             anywhere(&rewritten(p, &['X', 'Y'], |l, v| (l, v.round())), &ASTRAY)
         }),
@@ -271,7 +272,7 @@ fn whole_texts() -> Vec<Fault> {
             let thick = p.plan.stock.max.z - p.plan.stock.min.z;
             let up = if p.plan.stock.max.z.abs() < 1e-6 { thick } else { -thick };
             let lines = rewritten(p, &['Z'], |l, v| (l, v + up));
-            anywhere(&lines, &[Reach, SafeHeight, TraverseClear, Bottom])
+            anywhere(&lines, &[Reach, SafeHeight, TraverseClear, Bottom, SurfaceKept])
         }),
         fault("Z touched off too low", |p| {
             let lowest = p.plan.stock.min.z - p.bench().machine.into_spoilboard.0;
@@ -301,7 +302,7 @@ fn heights() -> Vec<Fault> {
             let mills = stroke.arc.is_some() || stroke.from.xy() != stroke.to.xy();
             (mills && p.deepest() < z - 3.0).then_some(())?;
             let lines = replaced(p, i, 'Z', &format!("Z{}", p.unit(p.deepest())))?;
-            between(&lines, (i, i + 5), &[Stepdown, Ramp, Plunge, TabsLeft])
+            between(&lines, (i, i + 5), &[Stepdown, Ramp, Plunge, TabsLeft, FeedWithinAxes])
         }),
         fault("a ramp made a plunge", |p| {
             let i = p.first_cut()?;
@@ -310,7 +311,7 @@ fn heights() -> Vec<Fault> {
             (ramps && s.to.z < p.plan.stock.max.z - 1.0).then_some(())?;
             let mut lines = p.lines.clone();
             lines[i] = without(&lines[i], &['X', 'Y']);
-            between(&lines, (i, i + 1), &[Plunge, Ramp])
+            between(&lines, (i, i + 1), &[Plunge, Ramp, FeedWithinAxes])
         }),
     ]
 }

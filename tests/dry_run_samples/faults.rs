@@ -150,6 +150,7 @@ fn lost() -> Vec<Fault> {
                 &[
                     CutterKnown,
                     PartUntouched,
+                    SurfaceKept,
                     FeedWithinSpecies,
                     Stepdown,
                     SpindleSpeed,
@@ -261,14 +262,22 @@ fn depths() -> Vec<Fault> {
         let mills = stroke.arc.is_some() || stroke.from.xy() != stroke.to.xy();
         let too_deep = top - mm * times > p.stepdown(i)? * 1.05;
         (mills && too_deep && top.abs() < 1e-6).then_some(())?;
-        let lines = replaced(p, i, 'Z', &format!("Z{:.4}", z * times))?;
-        between(&lines, (i, i + 5), &[Stepdown, Ramp, Plunge])
+        // Where every line states its height, the whole pass.
+        let pass = p.moves().map(|(k, ..)| k).skip_while(|k| *k < i);
+        let lines = pass
+            .take_while(|k| p.lettered(*k, 'Z').is_none_or(|word| word.value == z))
+            .filter_map(|k| Some((k, p.lettered(k, 'Z')?)))
+            .fold(p.lines.clone(), |mut lines, (k, word)| {
+                lines[k].replace_range(word.span, &format!("Z{:.4}", z * times));
+                lines
+            });
+        between(&lines, (i, i + 5), &[Stepdown, Ramp, Plunge, FeedWithinAxes])
     };
     vec![
         fault("sign of the first depth lost", move |p| {
             let (i, z) = first(p)?;
             let lines = replaced(p, i, 'Z', &format!("Z{:.4}", -z))?;
-            between(&lines, (i, p.long()?.0 + 1), &[Reach, SafeHeight, Ramp, Stepdown])
+            at(&lines, i, &[Reach])
         }),
         fault("point of the first depth lost", move |p| {
             let (i, z) = first(p)?;
@@ -280,11 +289,24 @@ fn depths() -> Vec<Fault> {
         fault("first pass one and a half as deep", move |p| deeper(p, 1.5)),
         fault("last pass into the table", |p| {
             let deepest = p.deepest();
+            let lowest = p.plan.stock.min.z - p.bench().machine.into_spoilboard.0;
+            (deepest - 3.0 < lowest - 0.05).then_some(())?;
             let (i, _, _) = p.moves().find(|(i, s, feed)| {
                 *feed && (s.to.z - deepest).abs() < 1e-6 && p.lettered(*i, 'Z').is_some()
             })?;
             let z = p.unit(deepest - 3.0);
             at(&replaced(p, i, 'Z', &format!("Z{z}"))?, i, &[Bottom])
+        }),
+        fault("last pass too deep in the wood", |p| {
+            let deepest = p.deepest();
+            let (i, s, _) = p.moves().find(|(i, s, feed)| {
+                *feed && (s.to.z - deepest).abs() < 1e-6 && p.lettered(*i, 'Z').is_some()
+            })?;
+            // Where the part ends, or is all gone, wood does not tell.
+            p.stands_at(s.to.xy(), deepest - 3.0).then_some(())?;
+            let z = p.unit(deepest - 3.0);
+            let any = [SurfaceKept, PartUntouched, Stepdown, FeedWithinAxes, Plunge, Ramp];
+            between(&replaced(p, i, 'Z', &format!("Z{z}"))?, (i, i + 2), &any)
         }),
         fault("tab cut through", |p| {
             let (i, _) = p.over_tab()?;
@@ -302,7 +324,7 @@ fn depths() -> Vec<Fault> {
             let mut lines = p.lines.clone();
             let mut first = None;
             for (i, s, feed) in p.moves() {
-                let lifted = feed && (s.to.z - top).abs() < 0.01;
+                let lifted = feed && (s.to.z - top).abs() < 0.01 && deepest < top - 0.1;
                 if let Some(word) = p.lettered(i, 'Z').filter(|_| lifted) {
                     lines[i].replace_range(word.span, &format!("Z{}", p.unit(deepest)));
                     first.get_or_insert(i);

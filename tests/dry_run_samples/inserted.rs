@@ -1,11 +1,12 @@
 //! Faults on one line in the middle of a cut: words spoilt there, and lines put in before it.
 
-use super::careless::without;
+use super::careless::{ASTRAY, without};
 use super::faults::{Edit, Fault, at, between, fault};
 use super::program::Program;
 use Interlock::*;
 use ovolo::dry_run::Interlock;
-use ovolo::geometry::Stroke;
+use ovolo::geometry::{Arc, Stroke};
+use std::f64::consts::TAU;
 
 /// Spoils a word, given its letter and its number.
 type Spoil = fn(char, &str) -> String;
@@ -101,16 +102,11 @@ const BEFORE: [(&str, &str, &[Interlock]); 35] = [
 ];
 
 /// Lines put in before the first long cut, found on that cut.
-const FOUND_AFTER: [(&str, &str, &[Interlock]); 6] = [
+const FOUND_AFTER: [(&str, &str, &[Interlock]); 5] = [
     ("inverse time in the cut", "G93", &[FeedMode]),
     ("another coordinate system in the cut", "G55", &[WorkOffset]),
     ("another length offset in the cut", "G43 H9", &[LengthOffset]),
     ("feed of nothing", "F0", &[FeedStated]),
-    (
-        "incremental in the cut",
-        "G91",
-        &[Travel, PartUntouched, TextUnderstood, TraverseClear, Reach],
-    ),
     ("path mode of another machine", "G61.7", &[TextUnderstood]),
 ];
 
@@ -133,6 +129,22 @@ pub(crate) fn feed(p: &Program, times: f64, any: &[Interlock]) -> Option<Edit> {
     lines[i] = without(&lines[i], &['F']);
     lines.insert(i, format!("F{:.4}", now * times));
     at(&lines, i + 1, any)
+}
+
+/// The rest of an arc's circle, from its start to its end.
+fn turned(stroke: &Stroke) -> Option<Stroke> {
+    let arc = stroke.arc.filter(|arc| arc.sweep.abs() < 3.0)?;
+    let sweep = arc.sweep - TAU.copysign(arc.sweep);
+    Some(Stroke { arc: Some(Arc { sweep, ..arc }), ..*stroke })
+}
+
+/// Whether a stroke cuts what must stand, or leads out of the board.
+fn harms(p: &Program, stroke: &Stroke) -> bool {
+    let (low, high) = (p.plan.stock.min, p.plan.stock.max);
+    (1..20).map(|i| stroke.at(f64::from(i) / 20.0)).any(|at| {
+        let out = (low.x - at.x).max(at.x - high.x).max(low.y - at.y).max(at.y - high.y);
+        out > 50.0 || (at.z < high.z - 1.0 && p.stands_at(at.xy(), at.z))
+    })
 }
 
 pub(crate) fn all() -> Vec<Fault> {
@@ -175,6 +187,11 @@ pub(crate) fn all() -> Vec<Fault> {
         }));
     }
     all.extend(vec![
+        fault("incremental in the cut", |p| {
+            // Distances of the size of places soon lead out of the board.
+            let (i, _) = p.long()?;
+            Some(Edit { lines: (i + 1, i + 21), ..put_before(p, "G91", &ASTRAY)? })
+        }),
         fault("feed with a digit more", |p| feed(p, 10.0, &[FeedWithinAxes, FeedWithinSpecies])),
         fault("feed half as much again as is allowed", |p| {
             let (i, _) = p.long()?;
@@ -223,10 +240,10 @@ pub(crate) fn all() -> Vec<Fault> {
             put_before(p, &format!("G0 Z{z}"), &[TraverseClear])
         }),
         fault("a cut lifted out of the wood", |p| {
-            let (i, _) = p.long()?;
+            let (i, s) = p.long()?;
             let z = p.unit(p.plan.stock.max.z + 3.0);
-            // The line may say its own height.
-            p.lettered(i, 'Z').is_none().then_some(())?;
+            // The line may say its own height, and an arc is none behind a line.
+            (p.lettered(i, 'Z').is_none() && s.arc.is_none()).then_some(())?;
             let edit = put_before(p, &format!("G1 Z{z}"), &[Reach])?;
             Some(Edit { lines: (i + 2, i + 2), ..edit })
         }),
@@ -253,13 +270,13 @@ pub(crate) fn all() -> Vec<Fault> {
             put_before(p, &format!("G2 X{x} Y{y} R{}", p.unit(1.0)), &[TextUnderstood])
         }),
         fault("an arc the other way round", |p| {
-            let arc = |s: &ovolo::geometry::Stroke| s.arc.is_some_and(|a| a.sweep.abs() < 3.0);
-            let (i, ..) = p.moves().find(|(i, s, _)| arc(s) && p.lettered(*i, 'I').is_some())?;
+            let (i, ..) = p.moves().find(|(i, s, feed)| {
+                *feed && p.lettered(*i, 'I').is_some() && turned(s).is_some_and(|s| harms(p, &s))
+            })?;
             let word = p.lettered(i, 'G').filter(|w| w.value == 2.0 || w.value == 3.0)?;
             let mut lines = p.lines.clone();
             lines[i].replace_range(word.span, if word.value == 2.0 { "G3" } else { "G2" });
-            let any = [PartUntouched, ClampsClear, Travel, TextUnderstood, Stepdown];
-            between(&lines, (i, i + 1), &any)
+            at(&lines, i, &[PartUntouched, SurfaceKept, Reach])
         }),
         fault("an arc in another plane", |p| {
             // A flat one stays within what roughing leaves.
@@ -267,7 +284,7 @@ pub(crate) fn all() -> Vec<Fault> {
             let (i, ..) = p.moves().find(|(_, s, _)| s.arc.is_some() && bowed(s))?;
             let mut lines = p.lines.clone();
             lines.insert(i, "G18".to_string());
-            at(&lines, i + 1, &[TextUnderstood, PartUntouched, Bottom, SurfaceKept])
+            between(&lines, (i + 1, i + 5), &[TextUnderstood, PartUntouched, Bottom, SurfaceKept])
         }),
     ]);
     all

@@ -1,7 +1,7 @@
 //! A sample's program, its setup, and the places in its text where faults are made.
 
 use ovolo::cuts::{self, PartPlan};
-use ovolo::dry_run::{Keepout, Setup, Verdict, check, try_out};
+use ovolo::dry_run::{Keepout, Setup, Trial, Verdict, try_out};
 use ovolo::geometry::{Box3, HeightField, Point, Point3, Stroke, point3};
 use ovolo::job::{Job, Shape};
 use ovolo::make;
@@ -10,7 +10,7 @@ use ovolo::post::{self, Dialect, Heading, built_in};
 use ovolo::shop::{Cutter, CuttingData, Machine, Shop};
 use ovolo::units::Shown;
 use rayon::prelude::*;
-use std::sync::LazyLock;
+use std::sync::{LazyLock, OnceLock};
 
 /// A program that is good, with what it was made for.
 pub(crate) struct Program {
@@ -23,7 +23,11 @@ pub(crate) struct Program {
     shown: Shown,
     cutter: Option<u32>,
     before: Option<HeightField>,
+    /// The programs that follow for the same board: text and cutter.
+    then: Vec<(String, Option<u32>)>,
     moves: Vec<(usize, Stroke, bool)>,
+    /// What it and those that follow are told as they are, once it was asked for.
+    told: OnceLock<Vec<String>>,
 }
 
 /// A word of a line, outside comments.
@@ -93,17 +97,19 @@ fn of_job(job: &Job, shop: &Shop, posts: &[Dialect]) -> Vec<Program> {
         };
         for dialect in posts {
             let written = post::write(&plan.toolpath, dialect, &heading).unwrap();
-            let count = written.len();
+            let first = plan.cutters.first().map(|(c, _)| c.number);
+            let series: Vec<(String, Option<u32>)> =
+                written.into_iter().map(|made| (made.text, made.cutter.or(first))).collect();
             let mut before = None;
-            for (index, made) in written.into_iter().enumerate() {
+            for (index, one) in series.iter().enumerate() {
                 let program = Program::new(
                     format!("{} {} {index}", plan.picture, dialect.name),
-                    made.text,
+                    one.clone(),
                     (plan.clone(), dialect.clone(), shop.clone(), job.shown),
-                    made.cutter.or(plan.cutters.first().map(|(c, _)| c.number)),
                     before.take(),
+                    series[index + 1..].to_vec(),
                 );
-                if index + 1 < count {
+                if index + 1 < series.len() {
                     before = program.left();
                 }
                 all.push(program);
@@ -116,10 +122,10 @@ fn of_job(job: &Job, shop: &Shop, posts: &[Dialect]) -> Vec<Program> {
 impl Program {
     fn new(
         name: String,
-        text: String,
+        (text, cutter): (String, Option<u32>),
         (plan, dialect, shop, shown): (PartPlan, Dialect, Shop, Shown),
-        cutter: Option<u32>,
         before: Option<HeightField>,
+        then: Vec<(String, Option<u32>)>,
     ) -> Program {
         let (events, _) = ngc::interpret_all(&text, &ngc::Options::default());
         let moves = events
@@ -130,17 +136,29 @@ impl Program {
             })
             .collect();
         let lines = text.lines().map(str::to_string).collect();
-        Program { name, text, lines, plan, dialect, shop, shown, cutter, before, moves }
+        Program {
+            name,
+            text,
+            lines,
+            plan,
+            dialect,
+            shop,
+            shown,
+            cutter,
+            before,
+            then,
+            moves,
+            told: OnceLock::new(),
+        }
     }
 
     fn setup(&self) -> Setup<'_> {
-        let setup = make::setup(&self.shop, &self.plan, self.cutter, self.shown);
-        let mut setup = make::setup_in(&self.dialect, setup);
-        if let Some(wanted) = &mut setup.wanted {
-            // What is left over is the business of the last program alone.
-            wanted.finished = false;
-        }
-        Setup { before: self.before.as_ref(), ..setup }
+        Setup { before: self.before.as_ref(), ..self.setup_of(self.cutter) }
+    }
+
+    fn setup_of(&self, cutter: Option<u32>) -> Setup<'_> {
+        let setup = make::setup(&self.shop, &self.plan, cutter, self.shown);
+        make::setup_in(&self.dialect, setup)
     }
 
     fn left(&self) -> Option<HeightField> {
@@ -158,16 +176,59 @@ impl Program {
         }
     }
 
-    /// The verdict on a text in this program's setup, changed or not.
-    pub(crate) fn judged(&self, text: &str, change: Option<&Change>) -> Verdict {
+    /// What is found of it and of those that follow as they are: cautions alone.
+    pub(crate) fn told(&self) -> &[String] {
+        self.told.get_or_init(|| {
+            let own = self.judged(&self.text, None, true);
+            let all = std::iter::once(own).chain(self.judged_then(&self.text, None));
+            all.flat_map(|v| v.findings).map(|f| f.message).collect()
+        })
+    }
+
+    /// Whether no other program follows for the same board.
+    pub(crate) fn is_last(&self) -> bool {
+        self.then.is_empty()
+    }
+
+    /// The verdict on a text in this program's setup, changed or not. `whole`: what is left over
+    /// after the board's last program is judged too.
+    pub(crate) fn judged(&self, text: &str, change: Option<&Change>, whole: bool) -> Verdict {
+        let last = whole && self.then.is_empty();
+        self.tried(text, (self.cutter, last), change, self.before.as_ref()).verdict
+    }
+
+    /// The verdicts on the programs that follow a text of this one.
+    pub(crate) fn judged_then(&self, text: &str, change: Option<&Change>) -> Vec<Verdict> {
+        let first = self.tried(text, (self.cutter, false), change, self.before.as_ref());
+        let mut before = first.left;
+        let mut all = Vec::new();
+        for (index, (text, cutter)) in self.then.iter().enumerate() {
+            let last = index + 1 == self.then.len();
+            let trial = self.tried(text, (*cutter, last), change, before.as_ref());
+            all.push(trial.verdict);
+            before = trial.left;
+        }
+        all
+    }
+
+    fn tried(
+        &self,
+        text: &str,
+        (cutter, last): (Option<u32>, bool),
+        change: Option<&Change>,
+        before: Option<&HeightField>,
+    ) -> Trial {
         let mut bench = self.bench();
         if let Some(change) = change {
             change(&mut bench);
         }
         let Bench { machine, cutters, stock, clamps } = &bench;
-        let setup =
-            Setup { machine, cutters, stock: Some(*stock), clamps: clamps.clone(), ..self.setup() };
-        check(text, &setup)
+        let mut setup = self.setup_of(cutter);
+        if let Some(wanted) = &mut setup.wanted {
+            wanted.finished = last;
+        }
+        let clamps = clamps.clone();
+        try_out(text, &Setup { machine, cutters, stock: Some(*stock), clamps, before, ..setup })
     }
 
     /// How far the cutter feeds up to a line, mm: what trying the text up to there costs.

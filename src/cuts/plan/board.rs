@@ -15,9 +15,10 @@ use crate::cuts::pen::{Pen, Rules};
 use crate::cuts::{OutlinePlan, OutlineSpec, PocketFigures};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Contour, Piece, Point, point};
-use crate::part::features::{Bore, Face, FlipAxis, Groove, Hole};
+use crate::part::features::{Bore, Face, Flip, FlipAxis, Groove, Hole};
 use crate::shop::{Cutter, CutterShape, CuttingData};
 use crate::toolpath::Toolpath;
+use crate::units::Length;
 use sequence::{Phase, Task, sequence};
 use std::f64::consts::FRAC_PI_2;
 
@@ -420,23 +421,25 @@ impl<'a> Side<'a> {
         Ok(Task::new(Phase::Inside, cutter, data, vec![ways.to_vec()]))
     }
 
+    /// Middles of the pins in the part frame. A pin's place on the stock is the same before and
+    /// after the board is turned over; `at` starts from the part.
+    fn pin_places(&self, flip: &Flip) -> Vec<Point> {
+        let size = self.bench.stock.size();
+        let corner = point(self.bench.part.at[0], self.bench.part.at[1]);
+        let place = |along: &Length| match flip.axis {
+            FlipAxis::X => point(along.0, size.y / 2.0) - corner,
+            FlipAxis::Y => point(size.x / 2.0, along.0) - corner,
+        };
+        flip.pins.iter().map(place).collect()
+    }
+
     /// Holes for the pins that the board is turned over on.
     fn pins(&self, contour: &Contour) -> Result<Vec<Task>, Vec<Diagnostic>> {
         let Some(flip) = self.bench.part.features.flip.as_ref().filter(|f| !f.pins.is_empty())
         else {
             return Ok(Vec::new());
         };
-        let size = self.bench.stock.size();
-        let corner = point(self.bench.part.at[0], self.bench.part.at[1]);
-        // A pin's place on the stock is the same before and after; `at` starts from the part.
-        let places: Vec<Point> = flip
-            .pins
-            .iter()
-            .map(|along| match flip.axis {
-                FlipAxis::X => point(along.0, size.y / 2.0) - corner,
-                FlipAxis::Y => point(size.x / 2.0, along.0) - corner,
-            })
-            .collect();
+        let places = self.pin_places(flip);
         footing::pins(self.bench, flip, &places, contour)?;
         let heights = (self.bench.stock.max.z, f64::NEG_INFINITY);
         let one = self

@@ -12,6 +12,17 @@ use crate::ngc::Event;
 /// A feed above the stock longer than this, mm, is no approach.
 const LONG: f64 = 10.0;
 
+/// A feed that climbs by more than this, mm, from above the stock cuts nothing: rounding aside.
+const CLIMB: f64 = 0.05;
+
+/// How far a feed may run beyond the stock, mm, and as so many widths of the cutter: approaches
+/// from beside and overruns stay well within it.
+const BESIDE: f64 = 40.0;
+const WIDTHS: f64 = 2.0;
+
+/// The four sides of the stock, as the operator sees them.
+const SIDES: [&str; 4] = ["left of", "right of", "in front of", "behind"];
+
 /// A hole of a canned cycle over the stock, and how low its feeds went: pecks may end in the air.
 struct Hole {
     line: usize,
@@ -53,6 +64,23 @@ impl Reach {
     }
 }
 
+/// Feeds that run far out of the stock: an arc the long way round, axes changed about, a zero
+/// that is not the setup's.
+fn beside(event: &Event, now: &Progress, log: &mut Log) {
+    let (Some(pass), Some((min, max))) = (&now.pass, now.scene.plan()) else { return };
+    let way = pass.stroke.bounds();
+    let out = [min.x - way.min.x, way.max.x - max.x, min.y - way.min.y, way.max.y - max.y];
+    let far = out.into_iter().zip(SIDES).max_by(|a, b| a.0.total_cmp(&b.0));
+    let room = now.cutter.map_or(BESIDE, |c| BESIDE.max(WIDTHS * c.diameter.0));
+    let Some((out, side)) = far.filter(|(out, _)| *out > room) else { return };
+    log.caution(spot(Interlock::Reach, "beside", event.line, now.place()), |log| {
+        say(
+            format!("it feeds as far as {} {side} the stock", log.mm(out)),
+            "check the work zero, the stock and the senses of arcs, or traverse",
+        )
+    });
+}
+
 impl Watch for Reach {
     fn see(&mut self, event: &Event, now: &Progress, log: &mut Log) {
         let Some(pass) = now.pass.as_ref().filter(|p| p.feed.is_some()) else { return };
@@ -68,10 +96,20 @@ impl Watch for Reach {
         } else {
             self.leave_hole(now, log);
         }
-        if pass.level < LONG || low <= now.scene.top + NOISE || !pass.placed() {
+        if !pass.placed() {
             return;
         }
-        if over(&pass.stroke) {
+        beside(event, now, log);
+        let climbs = pass.stroke.from.z >= now.scene.top - NOISE && pass.down() < -CLIMB;
+        if climbs && !pass.cycle && over(&pass.stroke) {
+            log.caution(spot(Interlock::Reach, "climb", event.line, now.place()), |log| {
+                let above = log.mm(pass.stroke.to.z - now.scene.top);
+                say(
+                    format!("it feeds upwards, to {above} above the stock, and cuts nothing"),
+                    "check the sign of Z, or lift without a feed (G0)",
+                )
+            });
+        } else if pass.level >= LONG && low > now.scene.top + NOISE && over(&pass.stroke) {
             log.caution(spot(Interlock::Reach, "air", event.line, now.place()), |log| {
                 let (way, above) = (log.mm(pass.level), log.mm(low - now.scene.top));
                 say(

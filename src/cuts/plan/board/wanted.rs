@@ -6,7 +6,7 @@ use super::open::{extended, rebate};
 use super::pockets::{corners, turned};
 use crate::cuts::plan::Surface;
 use crate::geometry::{Band, Contour, Piece, Point, Region};
-use crate::part::features::{Corners, EdgeForm, Pocket};
+use crate::part::features::{Corners, EdgeForm, Face, Pocket};
 use crate::shop::Cutter;
 
 /// Room given to a roundover's ridges, mm.
@@ -55,9 +55,15 @@ pub(super) fn surface(side: &Side<'_>, contour: &Contour) -> Option<Surface> {
     let extent = extent(&outline);
     let top = side.bench.stock.max.z;
     let openings = openings(side);
+    let pins = pins(side);
     let cleared = cleared(side, contour);
     let edges = edges(side, contour);
     Some(Surface::new(move |p| {
+        // They stand in the waste, where anything else may be left.
+        let pin = pins.iter().find(|o| within(o.extent, p) && o.outline.contains(p));
+        if let Some(pin) = pin {
+            return Some(Band { low: pin.floor, high: pin.high });
+        }
         if !within(extent, p) || !outline.contains(p) {
             return None;
         }
@@ -128,6 +134,19 @@ fn openings(side: &Side<'_>) -> Vec<Opening> {
         }));
     }
     all
+}
+
+/// The holes for the pins, all through, which the first face's programs make.
+fn pins(side: &Side<'_>) -> Vec<Opening> {
+    let flip = side.bench.part.features.flip.as_ref();
+    let Some(flip) = flip.filter(|_| side.face == Face::Bottom) else { return Vec::new() };
+    let under = side.bench.stock.min.z;
+    let floor = under - side.bench.shop.machine.into_spoilboard.0;
+    let hole = |at: Point| {
+        let circle = Contour::circle(side.at(at), flip.pin_diameter.0 / 2.0);
+        Opening { high: under, ..Opening::new(circle, floor) }
+    };
+    side.pin_places(flip).into_iter().map(hole).collect()
 }
 
 fn narrowest(side: &Side<'_>, pocket: &Pocket) -> Option<f64> {
