@@ -112,7 +112,7 @@ interlocks! {
         "Acceleration. A program states feeds and leaves to the controller how they are reached: no text asks for too much of it. A stroke too short for its feed runs slower, which the stated time counts; a controller set to accelerate harder than the machine bears is not seen.";
     FeedWithinSpecies "feed-within-species"
         "Chips are no thicker than cutter and wood bear."
-        "Strokes inside the stock against the feed found for cutter and species, lowered where the spindle turns slower (1 % for rounding). A cutter that cuts without figures, where others have them, is a caution. Less than a fifth of it is a caution: it burns."
+        "Strokes inside the stock against the feed found for cutter and species, lowered where the spindle turns slower (1 % for rounding). A cutter that cuts without figures, where others have them, is a caution. Less than a fifth of it, or of a drill's plunge feed, is a caution: it burns."
         "Knots, grain, dull edges, and the real width of cut.";
     Bottom "bottom"
         "The table is not cut deeper than allowed."

@@ -395,7 +395,8 @@ fn traverses() -> Vec<Fault> {
                 Some(word) => lines[i].replace_range(word.span, "G0"),
                 None => lines[i].insert_str(0, "G0 "),
             }
-            at(&lines, i, &[TraverseClear, TextUnderstood])
+            // In a hole it is the way down again that meets wood.
+            between(&lines, (i, i + 2), &[TraverseClear, TextUnderstood])
         }),
         fault("ramp turned into a traverse", |p| {
             let i = p.first_cut()?;

@@ -128,7 +128,8 @@ pub(crate) fn feed(p: &Program, times: f64, any: &[Interlock]) -> Option<Edit> {
     let mut lines = p.lines.clone();
     lines[i] = without(&lines[i], &['F']);
     lines.insert(i, format!("F{:.4}", now * times));
-    at(&lines, i + 1, any)
+    // A short cut may meet no wood, nor a way up for chips and down again.
+    between(&lines, (i + 1, i + 3), any)
 }
 
 /// The rest of an arc's circle, from its start to its end.
@@ -152,7 +153,7 @@ pub(crate) fn all() -> Vec<Fault> {
     for (kind, spoil) in SPOILT {
         all.push(fault(kind, move |p| {
             let (i, _) = p.long()?;
-            let word = p.lettered(i, 'X').or(p.lettered(i, 'Y'))?;
+            let word = p.lettered(i, 'X').or(p.lettered(i, 'Y')).or(p.lettered(i, 'Z'))?;
             let mut lines = p.lines.clone();
             let number = lines[i][word.span.start + 1..word.span.end].to_string();
             lines[i].replace_range(word.span, &spoil(word.letter, &number));
@@ -192,12 +193,14 @@ pub(crate) fn all() -> Vec<Fault> {
             let (i, _) = p.long()?;
             Some(Edit { lines: (i + 1, i + 21), ..put_before(p, "G91", &ASTRAY)? })
         }),
-        fault("feed with a digit more", |p| feed(p, 10.0, &[FeedWithinAxes, FeedWithinSpecies])),
+        fault("feed with a digit more", |p| {
+            feed(p, 10.0, &[FeedWithinAxes, FeedWithinSpecies, Plunge])
+        }),
         fault("feed half as much again as is allowed", |p| {
             let (i, _) = p.long()?;
             let now = (0..=i).rev().find_map(|k| p.lettered(k, 'F'))?.value;
             let times = 1.5 * p.limits(i)?.feed.value / p.mm(now);
-            feed(p, times, &[FeedWithinAxes, FeedWithinSpecies])
+            feed(p, times, &[FeedWithinAxes, FeedWithinSpecies, Plunge])
         }),
         fault("feed with a digit lost", |p| feed(p, 0.1, &[FeedWithinSpecies])),
         fault("detour into the part", |p| {
@@ -243,7 +246,9 @@ pub(crate) fn all() -> Vec<Fault> {
             let (i, s) = p.long()?;
             let z = p.unit(p.plan.stock.max.z + 3.0);
             // The line may say its own height, and an arc is none behind a line.
-            (p.lettered(i, 'Z').is_none() && s.arc.is_none()).then_some(())?;
+            // Nor is a short one told from an approach.
+            let long = s.arc.is_none() && s.length() > 20.0;
+            (p.lettered(i, 'Z').is_none() && long).then_some(())?;
             let edit = put_before(p, &format!("G1 Z{z}"), &[Reach])?;
             Some(Edit { lines: (i + 2, i + 2), ..edit })
         }),

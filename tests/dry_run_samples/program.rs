@@ -315,15 +315,19 @@ impl Program {
         self.moves.iter().find(|(_, s, feed)| *feed && cuts(s)).map(|(line, ..)| line - 1)
     }
 
-    /// Index and stroke of the first long level cut.
+    /// Index and stroke of the first long level cut; of the longest if chords make them all short,
+    /// and of the first way up for chips in a program that only drills.
     pub(crate) fn long(&self) -> Option<(usize, Stroke)> {
         let top = self.plan.stock.max.z;
-        let long = |s: &Stroke| {
-            (s.from.z - s.to.z).abs() < 1e-9 && s.to.z < top - 0.5 && s.length() > 20.0
-        };
-        let mut all = self.moves.iter().filter(|(_, s, feed)| *feed && long(s));
-        let straight = all.clone().find(|(_, s, _)| s.arc.is_none());
-        straight.or_else(|| all.next()).map(|(l, s, _)| (l - 1, *s))
+        let level = |s: &Stroke| (s.from.z - s.to.z).abs() < 1e-9 && s.to.z < top - 0.5;
+        let cuts = self.moves.iter().filter(|(_, s, feed)| *feed && level(s));
+        let mut long = cuts.clone().filter(|(_, s, _)| s.length() > 20.0);
+        let straight = long.clone().find(|(_, s, _)| s.arc.is_none());
+        let found = straight.or_else(|| long.next());
+        let longest = || cuts.max_by(|a, b| a.1.length().total_cmp(&b.1.length()));
+        let up = |s: &Stroke| s.from.z < s.to.z && s.from.z < top - 0.5;
+        let drills = || self.moves.iter().find(|(_, s, feed)| *feed && up(s));
+        found.or_else(longest).or_else(drills).map(|(l, s, _)| (l - 1, *s))
     }
 
     /// Lines of traverses, straight up, with their index.

@@ -6,7 +6,7 @@ use crate::dry_run::log::{Log, spot};
 use crate::dry_run::pass::{Pass, axis_shares};
 use crate::dry_run::progress::Progress;
 use crate::ngc::Event;
-use crate::shop::CuttingData;
+use crate::shop::{CutterShape, CuttingData};
 
 /// What rounding of a printed feed may add: 1 %.
 pub(super) const ROUNDING: f64 = 1.01;
@@ -35,11 +35,17 @@ impl Watch for Feeds {
         if pass.touch.cut {
             self.unjudged(event, now, log);
         }
-        if pass.touch.inside && !pass.upright() {
-            match now.limits {
-                Some(limits) => species(event, pass, feed, limits, now, log),
-                None => log.not_judged(Interlock::FeedWithinSpecies, &no_figures(now)),
+        // How fast it may go straight down is the business of plunges.
+        let drill = now.cutter.is_some_and(|c| c.shape == CutterShape::Drill);
+        if !pass.touch.inside || pass.upright() && !drill {
+            return;
+        }
+        match now.limits {
+            Some(limits) if pass.upright() => {
+                slow(event, pass, (feed, limits.plunge.value), limits, now, log);
             }
+            Some(limits) => species(event, pass, feed, limits, now, log),
+            None => log.not_judged(Interlock::FeedWithinSpecies, &no_figures(now)),
         }
     }
 }
@@ -124,15 +130,33 @@ fn species(
                 "lower F, or overrule the feed in the shop or job file",
             )
         });
-    } else if feed < allowed * BURNS && pass.touch.cut && pass.down() <= 0.0 {
-        log.caution(spot("slow"), |log| {
-            say(
-                format!(
-                    "cutter {} feeds at {} in {}, less than a fifth of the {} found: it rubs and burns",
-                    limits.cutter, log.feed(feed), limits.material, log.feed(allowed)
-                ),
-                "check the units of F",
-            )
-        });
+    } else if pass.down() <= 0.0 {
+        slow(event, pass, (feed, allowed), limits, now, log);
     }
+}
+
+/// Far less than the feed that was found.
+fn slow(
+    event: &Event,
+    pass: &Pass,
+    (feed, found): (f64, f64),
+    limits: &CuttingData,
+    now: &Progress,
+    log: &mut Log,
+) {
+    if feed >= found * BURNS || !pass.touch.cut {
+        return;
+    }
+    log.caution(spot(Interlock::FeedWithinSpecies, "slow", event.line, now.place()), |log| {
+        say(
+            format!(
+                "cutter {} feeds at {} in {}, less than a fifth of the {} found: it rubs and burns",
+                limits.cutter,
+                log.feed(feed),
+                limits.material,
+                log.feed(found)
+            ),
+            "check the units of F",
+        )
+    });
 }
