@@ -160,7 +160,7 @@ interlocks! {
         "Power failures.";
     Reach "reach"
         "The program cuts the stock it was set up with."
-        "Something must be cut, inside the stock (without a stock: a caution); feeds that climb from its top, long ones above it, and holes of cycles that end there, are cautions, for a lost sign on Z looks like that; so are feeds that run more than 40 mm and two cutter widths out of it in plan."
+        "Something must be cut, inside the stock (without a stock: a caution); feeds that climb from its top, long ones above it, and holes of cycles that end there, are cautions, for a lost sign on Z looks like that; so are feeds that run more than 40 mm and two cutter widths out of it in plan, and a program of whose feed below its top more than a third, and 50 mm, runs beside it."
         "Whether what is cut is the part that was wanted.";
     PartUntouched "part-untouched"
         "The cutter stays out of the part."

@@ -289,6 +289,9 @@ fn a_feed_far_beside_the_stock_is_told() {
     cautions_only(&short, &[]);
     let long = tried(&around(&short.replace("R60", "R-60")));
     assert!(long.findings.iter().any(|f| f.interlock == Interlock::Reach && f.line == 12));
+    // Laid out about the board's middle, run from its corner: half of it is beside the board.
+    let middle = "G0 X-30 Y-30\nG0 Z1\nG1 Z-3 F600\nG1 X30 F2000\nG1 Y30\nG1 X-30\nG1 Y-30";
+    cautions_only(middle, &[(Interlock::Reach, 16)]);
     // An overrun, and what travels without a feed, are not.
     cautions_only(&format!("{CUT}\nG1 Y130"), &[]);
     cautions_only(&format!("{CUT}\nG0 Z12\nG0 X-90 Y-90"), &[]);

@@ -20,6 +20,11 @@ const CLIMB: f64 = 0.05;
 const BESIDE: f64 = 40.0;
 const WIDTHS: f64 = 2.0;
 
+/// Below the stock's top, beside it: more of the way than this share, and this long, mm, is no
+/// approach.
+const ASTRAY: f64 = 1.0 / 3.0;
+const FAR: f64 = 50.0;
+
 /// The four sides of the stock, as the operator sees them.
 const SIDES: [&str; 4] = ["left of", "right of", "in front of", "behind"];
 
@@ -35,6 +40,10 @@ struct Hole {
 pub(super) struct Reach {
     cut: bool,
     hole: Option<Hole>,
+    /// Way of feed below the stock's top, mm.
+    low: f64,
+    /// As much of it as runs beside the stock.
+    astray: f64,
 }
 
 impl Reach {
@@ -81,6 +90,22 @@ fn beside(event: &Event, now: &Progress, log: &mut Log) {
     });
 }
 
+/// Share of a feed along which the cutter does not come over the stock, to a sixteenth.
+fn share_beside(stroke: &Stroke, now: &Progress) -> f64 {
+    const LOOKS: usize = 16;
+    let Some((min, max)) = now.scene.plan() else { return 0.0 };
+    let rim = now.cutter.map_or(0.0, |c| c.diameter.0 / 2.0);
+    let beside = |p: Point3| {
+        p.x < min.x - rim || p.x > max.x + rim || p.y < min.y - rim || p.y > max.y + rim
+    };
+    let bounds = stroke.bounds();
+    if !beside(bounds.min) && !beside(bounds.max) {
+        return 0.0;
+    }
+    let looks = (0..LOOKS).map(|i| stroke.at((i as f64 + 0.5) / LOOKS as f64));
+    looks.filter(|p| beside(*p)).count() as f64 / LOOKS as f64
+}
+
 impl Watch for Reach {
     fn see(&mut self, event: &Event, now: &Progress, log: &mut Log) {
         let Some(pass) = now.pass.as_ref().filter(|p| p.feed.is_some()) else { return };
@@ -100,6 +125,11 @@ impl Watch for Reach {
             return;
         }
         beside(event, now, log);
+        if low < now.scene.top - NOISE {
+            let way = pass.stroke.length();
+            self.low += way;
+            self.astray += way * share_beside(&pass.stroke, now);
+        }
         let climbs = pass.stroke.from.z >= now.scene.top - NOISE && pass.down() < -CLIMB;
         if climbs && !pass.cycle && over(&pass.stroke) {
             log.caution(spot(Interlock::Reach, "climb", event.line, now.place()), |log| {
@@ -122,6 +152,15 @@ impl Watch for Reach {
 
     fn end(&mut self, now: &Progress, log: &mut Log) {
         self.leave_hole(now, log);
+        if self.cut && self.astray > FAR.max(ASTRAY * self.low) {
+            log.caution(spot(Interlock::Reach, "astray", now.line.max(1), None), |log| {
+                let (astray, low) = (log.mm(self.astray), log.mm(self.low));
+                say(
+                    format!("of {low} of feed below the stock's top {astray} run beside the stock"),
+                    "check that the work zero is where the program has it, and the stock's size",
+                )
+            });
+        }
         if self.cut {
             return;
         }
