@@ -266,7 +266,7 @@ fn a_feed_that_climbs_above_the_stock_is_told() {
         &[(Interlock::Reach, 9)],
     );
     cautions_only(&format!("{CUT}\nG1 Z2 F600\nG0 Z12"), &[]);
-    cautions_only(&format!("G0 X50 Y50\nG0 Z1\nG0 Z12\nG0 Z1\nG1 Z-3 F600\nG1 X90 F2000"), &[]);
+    cautions_only("G0 X50 Y50\nG0 Z1\nG0 Z12\nG0 Z1\nG1 Z-3 F600\nG1 X90 F2000", &[]);
 }
 
 /// An arc the long way round, or axes changed about, lead out of the board.
