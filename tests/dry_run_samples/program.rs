@@ -193,7 +193,7 @@ impl Program {
     /// The verdict on a text in this program's setup, changed or not. `whole`: what is left over
     /// after the board's last program is judged too.
     pub(crate) fn judged(&self, text: &str, change: Option<&Change>, whole: bool) -> Verdict {
-        let last = whole && self.then.is_empty();
+        let last = whole && self.is_last();
         self.tried(text, (self.cutter, last), change, self.before.as_ref()).verdict
     }
 

@@ -8,6 +8,7 @@ use crate::dry_run::progress::Progress;
 use crate::dry_run::touch::NOISE;
 use crate::geometry::{Point3, Stroke};
 use crate::ngc::Event;
+use crate::shop::Cutter;
 
 /// A feed above the stock longer than this, mm, is no approach.
 const LONG: f64 = 10.0;
@@ -59,6 +60,20 @@ impl Reach {
         });
     }
 
+    /// Much of the feed below the top that meets no stock: the work zero, most likely.
+    fn tell_astray(&self, now: &Progress, log: &mut Log) {
+        if self.astray <= FAR.max(ASTRAY * self.low) {
+            return;
+        }
+        log.caution(spot(Interlock::Reach, "astray", now.line.max(1), None), |log| {
+            let (astray, low) = (log.mm(self.astray), log.mm(self.low));
+            say(
+                format!("of {low} of feed below the stock's top {astray} run beside the stock"),
+                "check that the work zero is where the program has it, and the stock's size",
+            )
+        });
+    }
+
     /// Takes note of a cycle's feed over the stock.
     fn see_hole(&mut self, line: usize, at: Point3, low: f64, now: &Progress, log: &mut Log) {
         match &mut self.hole {
@@ -94,7 +109,7 @@ fn beside(event: &Event, now: &Progress, log: &mut Log) {
 fn share_beside(stroke: &Stroke, now: &Progress) -> f64 {
     const LOOKS: usize = 16;
     let Some((min, max)) = now.scene.plan() else { return 0.0 };
-    let rim = now.cutter.map_or(0.0, |c| c.diameter.0 / 2.0);
+    let rim = now.cutter.map_or(0.0, Cutter::radius);
     let beside = |p: Point3| {
         p.x < min.x - rim || p.x > max.x + rim || p.y < min.y - rim || p.y > max.y + rim
     };
@@ -152,16 +167,8 @@ impl Watch for Reach {
 
     fn end(&mut self, now: &Progress, log: &mut Log) {
         self.leave_hole(now, log);
-        if self.cut && self.astray > FAR.max(ASTRAY * self.low) {
-            log.caution(spot(Interlock::Reach, "astray", now.line.max(1), None), |log| {
-                let (astray, low) = (log.mm(self.astray), log.mm(self.low));
-                say(
-                    format!("of {low} of feed below the stock's top {astray} run beside the stock"),
-                    "check that the work zero is where the program has it, and the stock's size",
-                )
-            });
-        }
         if self.cut {
+            self.tell_astray(now, log);
             return;
         }
         let spot = spot(Interlock::Reach, "nothing", now.line.max(1), None);
