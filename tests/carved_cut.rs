@@ -93,6 +93,58 @@ fn roughing_without_a_finish_is_refused_once_at_its_key() {
     assert!(said.contains("part[1].rough") && said.contains("finish = {"), "{said}");
 }
 
+/// A job with a mesh, whose numbers count as `unit`, for its carving.
+fn with_mesh(unit: &str, mesh: &str) -> Output {
+    let carving = format!("carve = \"mesh\"\nat = [40, 30]\nfile = \"m.obj\"\nunit = \"{unit}\"\n");
+    let job =
+        JOB.replace("carve = \"rosette\"\nat = [40, 30]\ndiameter = 40\ndepth = 4\n", &carving);
+    let folder = TempDir::new().unwrap();
+    std::fs::write(folder.path().join("job.toml"), job).unwrap();
+    std::fs::write(folder.path().join("m.obj"), mesh).unwrap();
+    Command::new(env!("CARGO_BIN_EXE_ovolo"))
+        .current_dir(folder.path())
+        .args(["cut", "job.toml"])
+        .output()
+        .unwrap()
+}
+
+/// A pyramid of so many units across the corners, a fifth as high.
+fn pyramid(wide: f64) -> String {
+    let (h, z) = (0.5 * wide, 0.2 * wide);
+    format!(
+        "v {h} 0 0\nv 0 {h} 0\nv -{h} 0 0\nv 0 -{h} 0\nv 0 0 {z}\nf 1 2 5\nf 2 3 5\nf 3 4 5\nf 4 1 5\n"
+    )
+}
+
+#[test]
+fn a_mesh_in_another_unit_than_is_said_is_told() {
+    // Twelve millimetres, written in metres and read in millimetres.
+    let done = with_mesh("mm", &pyramid(0.012));
+    let said = String::from_utf8(done.stderr).unwrap();
+    assert_eq!(done.status.code(), Some(2), "{said}");
+    assert!(said.contains("`part[1].carving[1]`") && said.contains("less than 0.5 mm"), "{said}");
+    assert!(said.contains("`unit = \"mm\"`"), "{said}");
+    // In thousandths of one, read in millimetres.
+    let done = with_mesh("mm", &pyramid(12_000.0));
+    let said = String::from_utf8(done.stderr).unwrap();
+    assert_ne!(done.status.code(), Some(0), "{said}");
+    // As it is.
+    let done = with_mesh("mm", &pyramid(12.0));
+    let said = String::from_utf8(done.stderr).unwrap();
+    assert_eq!(done.status.code(), Some(0), "{said}");
+    assert!(!said.contains("unit"), "{said}");
+}
+
+#[test]
+fn a_file_that_is_wrong_is_wrong_input_and_a_limit_of_the_trade_is_a_refusal() {
+    let done = with_mesh("mm", "v 0 0 0\nf 1 2 3\n");
+    let said = String::from_utf8(done.stderr).unwrap();
+    assert_eq!(done.status.code(), Some(2), "{said}");
+    assert!(said.contains("m.obj"), "{said}");
+    let (_, done) = cut(&JOB.replace("depth = 4", "depth = 40"), "millimetres");
+    assert_eq!(done.status.code(), Some(1));
+}
+
 fn remark<'a>(told: &'a str, words: &str) -> &'a str {
     told.lines().find(|line| line.contains(words)).unwrap_or_else(|| panic!("{words}: {told}"))
 }

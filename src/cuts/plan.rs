@@ -103,7 +103,8 @@ pub struct PartPlan {
 ///
 /// # Errors
 /// [`Failure::Refused`] with every limit of the trade that is broken, each at its place in the
-/// job file; [`Failure::Input`] for names that do not exist, and for a header without a board.
+/// job file; [`Failure::Input`] for names that do not exist, files that can not be read, and a header
+/// without a board.
 pub fn plan(job: &Job, shop: &Shop) -> Result<Vec<PartPlan>, Failure> {
     plan_watched(job, shop, Watch::NOBODY)
 }
@@ -125,6 +126,20 @@ pub fn plan_watched(job: &Job, shop: &Shop, watch: Watch<'_>) -> Result<Vec<Part
 /// own are judged.
 pub fn plan_to_judge(job: &Job, shop: &Shop) -> Result<Vec<PartPlan>, Failure> {
     plan_all(job, shop, (false, Watch::NOBODY))
+}
+
+/// Why a part can not be planned.
+enum Stop {
+    /// Limits of the trade.
+    Limits(Vec<Diagnostic>),
+    /// A file that it names is wrong.
+    Input(Vec<Diagnostic>),
+}
+
+impl From<Vec<Diagnostic>> for Stop {
+    fn from(all: Vec<Diagnostic>) -> Stop {
+        Stop::Limits(all)
+    }
 }
 
 /// Plans with or without the moves.
@@ -152,13 +167,18 @@ fn plan_all(job: &Job, shop: &Shop, how: (bool, Watch<'_>)) -> Result<Vec<PartPl
     if !unknown.is_empty() {
         return Err(Failure::Input(job.document.locate(unknown)));
     }
-    let mut plans = Vec::new();
-    let mut refused = Vec::new();
+    let (mut plans, mut refused, mut wrong) = (Vec::new(), Vec::new(), Vec::new());
     for (part, material) in job.parts.iter().zip(&materials) {
         match plan_part(job, shop, material, part, how) {
             Ok(mut some) => plans.append(&mut some),
-            Err(some) => refused.extend(some.into_iter().map(|d| unasked(job, part, d))),
+            Err(Stop::Limits(some)) => {
+                refused.extend(some.into_iter().map(|d| unasked(job, part, d)));
+            }
+            Err(Stop::Input(some)) => wrong.extend(some),
         }
+    }
+    if !wrong.is_empty() {
+        return Err(Failure::Input(job.document.locate(wrong)));
     }
     if refused.is_empty() { Ok(plans) } else { Err(Failure::Refused(job.document.locate(refused))) }
 }
@@ -197,7 +217,7 @@ fn plan_part(
     material: &Material,
     part: &Part,
     how: (bool, Watch<'_>),
-) -> Result<Vec<PartPlan>, Vec<Diagnostic>> {
+) -> Result<Vec<PartPlan>, Stop> {
     let bench = Bench::new(job, shop, material, part, how);
     let works = match &part.shape {
         Shape::Cap(cap) => board::plan(&bench, &cap.contour())?,
@@ -213,7 +233,7 @@ fn plan_part(
         .chain(keepouts::outside_stock(&part.placing).into_iter().map(|d| bench.placed(d)))
         .collect();
     if !struck.is_empty() {
-        return Err(struck);
+        return Err(struck.into());
     }
     let several = works.len() > 1;
     Ok(works.into_iter().map(|work| finished(&bench, work, several)).collect())

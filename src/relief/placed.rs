@@ -47,6 +47,8 @@ pub enum Meeting {
     SetIn(f64),
     /// Rises from the ground in a hollow curve: what is lower than about this melts into it.
     Blended(f64),
+    /// Cut into what is otherwise done; where several meet, the deepest counts.
+    Incised,
 }
 
 impl Meeting {
@@ -55,7 +57,7 @@ impl Meeting {
     #[must_use]
     pub fn height(self, ground: f64, z: f64, cover: f64) -> f64 {
         match self {
-            Meeting::Added => ground + z,
+            Meeting::Added | Meeting::Incised => ground + z,
             Meeting::SetIn(by) => ground + z - by * cover,
             Meeting::Blended(soft) => {
                 let rise = z.max(0.0);

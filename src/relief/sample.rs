@@ -1,6 +1,6 @@
 //! Sampling a carved board into a height field.
 
-use super::{Placed, Relief};
+use super::{Meeting, Placed, Relief};
 use crate::geometry::height_field::FieldError;
 use crate::geometry::{HeightField, Point, point};
 use crate::ornament::{Canvas, Frame};
@@ -21,14 +21,22 @@ impl Relief {
     pub fn sample(&self, cell: f64, progress: Progress) -> Result<HeightField, FieldError> {
         let mut field = HeightField::new(point(0.0, 0.0), self.size, cell, 0.0)?;
         let (columns, stride) = (field.columns(), field.stride());
-        let placed: Vec<Standing> = self.carvings.iter().flat_map(Standing::all).collect();
+        let (incised, modelled): (Vec<Standing>, Vec<Standing>) = self
+            .carvings
+            .iter()
+            .flat_map(Standing::all)
+            .partition(|one| one.placed.meeting == Meeting::Incised);
         field.raw_mut().par_chunks_mut(stride * BAND).enumerate().for_each(|(band, heights)| {
             let rows = heights.len() / stride;
             let origin = point(0.5 * cell, (band * BAND) as f64 * cell + 0.5 * cell);
             let mut window = vec![0.0; columns * rows];
             self.lay_ground(&mut window, origin, cell, columns);
-            for one in &placed {
-                one.carve(&mut window, origin, cell, columns);
+            for one in &modelled {
+                one.carve(&mut window, None, (origin, cell, columns));
+            }
+            let uncut = if incised.is_empty() { Vec::new() } else { window.clone() };
+            for one in &incised {
+                one.carve(&mut window, Some(&uncut), (origin, cell, columns));
             }
             for (row, done) in heights.chunks_exact_mut(stride).zip(window.chunks_exact(columns)) {
                 for (height, z) in row.iter_mut().zip(done) {
@@ -69,8 +77,13 @@ impl<'a> Standing<'a> {
         placed.frames.iter().map(one).collect()
     }
 
-    /// Carves what lies in a window of whole rows.
-    fn carve(&self, window: &mut [f64], origin: Point, cell: f64, columns: usize) {
+    /// Carves what lies in a window of whole rows; what is incised, into its heights `uncut`.
+    fn carve(
+        &self,
+        window: &mut [f64],
+        uncut: Option<&[f64]>,
+        (origin, cell, columns): (Point, f64, usize),
+    ) {
         let rows = window.len() / columns;
         let range = |low: f64, high: f64, from: f64, count: usize| {
             // A float that is negative becomes zero.
@@ -88,11 +101,16 @@ impl<'a> Standing<'a> {
         let meeting = self.placed.meeting;
         for (j, row) in up.zip(0..) {
             let out = &mut window[j * columns..][across.clone()];
+            let uncut = uncut.map(|heights| &heights[j * columns..][across.clone()]);
             let start = row * canvas.columns;
             let layers = canvas.z[start..].iter().zip(&canvas.cover[start..]);
-            for (height, (&z, &cover)) in out.iter_mut().zip(layers) {
+            for (i, (height, (&z, &cover))) in out.iter_mut().zip(layers).enumerate() {
                 if cover > 0.0 {
-                    *height = meeting.height(*height, z * self.placed.deep, cover);
+                    let z = z * self.placed.deep;
+                    *height = match uncut {
+                        Some(uncut) => height.min(meeting.height(uncut[i], z, cover)),
+                        None => meeting.height(*height, z, cover),
+                    };
                 }
             }
         }

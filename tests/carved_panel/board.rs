@@ -103,6 +103,40 @@ fn incised_work_is_as_deep_as_the_v_goes() {
     }
 }
 
+/// Two V cuts that cross: the cutter goes once each way, and no deeper for it.
+#[test]
+fn where_incised_strokes_cross_the_deepest_counts() {
+    let half = 30.0_f64.to_radians();
+    let bar = |from: Point, to: Point, deepest: f64| {
+        let outline = [Contour::rectangle(from, to)];
+        let width = deepest * half.tan();
+        let meeting = Meeting::Incised;
+        Placed { meeting, ..cushion(&outline, -deepest, width, CushionProfile::Bevel) }
+    };
+    let across = bar(point(10.0, 27.0), point(50.0, 33.0), 2.0);
+    let up = bar(point(27.0, 10.0), point(33.0, 50.0), 3.0);
+    // Whichever is said first, and on a carving that stands on the board.
+    let dome =
+        cushion(&[Contour::circle(point(30.0, 30.0), 20.0)], 1.0, 0.5, CushionProfile::Bevel);
+    for order in [[&dome, &across, &up], [&up, &dome, &across]] {
+        let all = order.map(Clone::clone).to_vec();
+        let field = sampled(point(60.0, 60.0), &[], all, 0.2);
+        // In the crossing's middle, in each arm, and on the deeper one's flank.
+        for (x, y, deep) in [
+            (30.1, 30.1, 3.0),
+            (15.1, 30.1, 2.0),
+            (30.1, 45.1, 3.0),
+            (27.5, 45.1, 0.5 / half.tan()),
+        ] {
+            assert!(
+                (at(&field, x, y) - (1.0 - deep)).abs() < 1e-5,
+                "{x}, {y}: {}",
+                at(&field, x, y)
+            );
+        }
+    }
+}
+
 /// Closed form: a round cushion is a quarter of an ellipse over the distance to its outline.
 #[test]
 fn a_cushion_rises_round_from_its_outline() {

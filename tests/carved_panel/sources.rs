@@ -80,7 +80,21 @@ fn a_picture_in_colour_or_cut_short_is_refused() {
     assert!(wrong.message.contains("colour"), "{}", wrong.message);
     let bytes = ramp();
     let wrong = picture_field("r.png", &bytes[..bytes.len() / 2], &how()).unwrap_err();
-    assert!(wrong.message.contains("r.png"), "{}", wrong.message);
+    assert!(wrong.message.starts_with("r.png: is damaged or cut short"), "{}", wrong.message);
+    let wrong = picture_field("t.png", b"a text", &how()).unwrap_err();
+    assert_eq!(wrong.message, "t.png: is neither a PNG nor a TIFF");
+}
+
+#[test]
+fn a_mesh_that_is_cut_short_or_misspelt_is_told_in_plain_words() {
+    let mut short = vec![0; 84];
+    short[80] = 10;
+    let wrong = read_mesh("s.stl", &short).unwrap_err();
+    assert_eq!(wrong.message, "s.stl: is cut short, or is no STL");
+    let text = ball(10.0, 4, 6).0.replacen("vertex", "vertex 1,5", 1);
+    let wrong = read_mesh("b.stl", text.as_bytes()).unwrap_err();
+    let line = text.lines().position(|l| l.contains("1,5")).unwrap() + 1;
+    assert_eq!(wrong.message, format!("b.stl: line {line}: `1,5` is no place for a corner"));
 }
 
 /// Half a ball as text STL: vertices half the facets' sagitta outside, so that the facets lie as

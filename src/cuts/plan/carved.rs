@@ -4,7 +4,7 @@
 mod incised;
 
 use super::bench::Bench;
-use super::{Operation, Surface, Work, board};
+use super::{Operation, Stop, Surface, Work, board};
 use crate::cuts::relief::{
     Course, Finish, Fragile, ReliefPlan, ReliefSpec, Rest, Rough, Tooling, Weakness, end_of,
     left_by, short_grain, too_narrow, undercut,
@@ -34,7 +34,7 @@ const ENOUGH: f64 = 2e7;
 const RIDGE: f64 = 0.25;
 
 /// A panel whose job names no cutters for the carving is cut out, and the sheet says so.
-pub(super) fn plan(bench: &Bench<'_>, panel: &Panel) -> Result<Vec<Work>, Vec<Diagnostic>> {
+pub(super) fn plan(bench: &Bench<'_>, panel: &Panel) -> Result<Vec<Work>, Stop> {
     let mut works = board::plan(bench, &panel.contour())?;
     let Some(top) = works.last_mut() else { return Ok(works) };
     if panel.rough.is_none() && panel.finish.is_none() && panel.incise.is_empty() {
@@ -44,7 +44,7 @@ pub(super) fn plan(bench: &Bench<'_>, panel: &Panel) -> Result<Vec<Work>, Vec<Di
         );
         return Ok(works);
     }
-    let carved = panel.carved(bench.job.document.folder())?;
+    let carved = panel.carved(bench.job.document.folder()).map_err(Stop::Input)?;
     top.cautions.extend(carved.warnings.iter().map(|left_out| match &left_out.place {
         Some(place) => format!("{}: {}", place.file, left_out.message),
         None => left_out.message.clone(),

@@ -37,6 +37,8 @@ pub(super) struct Helix {
     /// Height of the upper end, and fall for each radian.
     z: f64,
     fall: f64,
+    /// The lower end, from the centre.
+    bottom: Point,
 }
 
 /// The distances to the cutter's axis over one cell: `r² = A - B cos δ`.
@@ -75,11 +77,18 @@ impl Helix {
             turn,
             z: piece.z.0.max(piece.z.1),
             fall: (piece.z.0 - piece.z.1).abs() / turn,
+            bottom: Point::polar(piece.radius, angle + down * turn),
         }
     }
 
     /// Lowest height of the edge over a point given from the centre.
     fn lowest(&self, p: Point) -> f64 {
+        let reach = self.section.radius();
+        // A flat end is lowest where it ends; most of a wide one, a holder's, is over there.
+        let flat = matches!(self.section.form, Form::Flat { .. });
+        if flat && p.distance(self.bottom) <= reach {
+            return self.z - self.fall * self.turn;
+        }
         let d = p.length();
         let chord = Chord { a: d * d + self.radius * self.radius, b: 2.0 * d * self.radius };
         // The turn at which the tip is nearest to the cell, so that the middle of the piece
@@ -87,7 +96,6 @@ impl Helix {
         let middle = self.turn / 2.0;
         let ahead = (p.angle() - self.angle) * self.down - middle;
         let nearest = middle + ahead - TAU * (ahead / TAU).round();
-        let reach = self.section.radius();
         let mut best = f64::INFINITY;
         let mut take = |t: f64| {
             if (-SAME_TURN..=self.turn + SAME_TURN).contains(&t) {

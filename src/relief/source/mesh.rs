@@ -71,22 +71,25 @@ fn finite(p: &Point3) -> bool {
 const REPAIR: &str =
     "every corner is three finite numbers: mend the mesh where it was made, and save it again";
 
-/// The first number of a text STL's corners that is not finite, with its line.
-fn endless(bytes: &[u8]) -> Option<(usize, &str)> {
+/// The first word of a text STL's corners that is no finite number, with its line.
+fn no_number(bytes: &[u8]) -> Option<(usize, &str)> {
     let text = std::str::from_utf8(bytes).ok()?;
     text.lines().enumerate().find_map(|(k, line)| {
-        let numbers = line.trim_start().strip_prefix("vertex")?.split_whitespace();
-        let mut endless = numbers.filter(|n| n.parse::<f32>().is_ok_and(|v| !v.is_finite()));
-        endless.next().map(|number| (k + 1, number))
+        let numbers = line.trim_start().strip_prefix("vertex ")?.split_whitespace();
+        let mut wrong = numbers.filter(|n| !n.parse::<f32>().is_ok_and(f32::is_finite));
+        wrong.next().map(|number| (k + 1, number))
     })
 }
 
 fn read_stl(name: &str, bytes: &[u8]) -> Result<Vec<[Point3; 3]>, Diagnostic> {
     let wrong = |e: std::io::Error| {
-        Diagnostic::error(format!("{name}: is no STL that can be read: {e}"))
-            .help("a binary file may be cut short: save it again")
+        let why = match e.kind() {
+            std::io::ErrorKind::UnexpectedEof => "is cut short, or is no STL".to_string(),
+            _ => format!("is no STL that can be read ({e})"),
+        };
+        Diagnostic::error(format!("{name}: {why}")).help("save it again, as STL or as OBJ")
     };
-    if let Some((line, number)) = endless(bytes) {
+    if let Some((line, number)) = no_number(bytes) {
         return Err(Diagnostic::error(format!(
             "{name}: line {line}: `{number}` is no place for a corner"
         ))

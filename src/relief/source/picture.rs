@@ -3,7 +3,7 @@
 use super::Grid;
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{HeightField, point};
-use image::{DynamicImage, ImageReader, Limits};
+use image::{DynamicImage, ImageError, ImageReader, Limits};
 use std::io::Cursor;
 
 /// Widest and highest picture, pixels: the largest field worked on.
@@ -63,18 +63,21 @@ fn decode(
     name: &str,
     bytes: &[u8],
 ) -> Result<image::ImageBuffer<image::Luma<u16>, Vec<u16>>, Diagnostic> {
-    let wrong = |e: &dyn std::fmt::Display| {
-        Diagnostic::error(format!("{name}: is no picture that can be read: {e}"))
-            .help("give a grey PNG or TIFF of 8 or 16 bits")
+    let wrong = |why: &str| {
+        Diagnostic::error(format!("{name}: {why}")).help("give a grey PNG or TIFF of 8 or 16 bits")
     };
+    let unknown = "is neither a PNG nor a TIFF";
     let mut reader =
-        ImageReader::new(Cursor::new(bytes)).with_guessed_format().map_err(|e| wrong(&e))?;
+        ImageReader::new(Cursor::new(bytes)).with_guessed_format().map_err(|_| wrong(unknown))?;
+    if reader.format().is_none() {
+        return Err(wrong(unknown));
+    }
     let mut limits = Limits::default();
     limits.max_image_width = Some(MOST);
     limits.max_image_height = Some(MOST);
     limits.max_alloc = Some(MOST_BYTES);
     reader.limits(limits);
-    let picture = reader.decode().map_err(|e| wrong(&e))?;
+    let picture = reader.decode().map_err(|e| wrong(&trouble(&e)))?;
     match picture {
         DynamicImage::ImageLuma8(_)
         | DynamicImage::ImageLuma16(_)
@@ -82,6 +85,17 @@ fn decode(
         | DynamicImage::ImageLumaA16(_) => Ok(picture.to_luma16()),
         _ => Err(Diagnostic::error(format!("{name}: the picture is in colour, not grey"))
             .help("save it as grey; 16 bits keep slopes free of stairs")),
+    }
+}
+
+/// Why a picture of a known kind can not be read.
+fn trouble(why: &ImageError) -> String {
+    match why {
+        ImageError::Limits(_) => {
+            format!("is wider or higher than {MOST} pixels, or takes more than 1 GiB")
+        }
+        ImageError::Unsupported(why) => format!("holds what is not read here ({why})"),
+        damaged => format!("is damaged or cut short ({damaged})"),
     }
 }
 
