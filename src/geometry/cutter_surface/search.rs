@@ -80,9 +80,11 @@ impl<'a, S: Simd, const ACROSS: usize> Search<'a, S, ACROSS> {
         let mut steps = self.steps(&best);
         let greatest = Self::view(&self.windows.greatest[top], corners, extent);
         let mut count = 0;
-        for (k, block) in table.blocks[top].iter().enumerate() {
-            self.open[top][count] = k as u32;
-            count += usize::from(may_hold(block, self.sections[top][k], greatest, &steps));
+        let open = &mut self.open[top][..];
+        let blocks = table.blocks[top].iter().zip(&self.sections[top][..]);
+        for (k, (block, &section)) in blocks.enumerate() {
+            open[count] = k as u32;
+            count += usize::from(may_hold(block, section, greatest, &steps));
         }
         for level in (0..top).rev() {
             let (blocks, _) = table.blocks[level].as_chunks::<WITHIN>();
@@ -97,7 +99,7 @@ impl<'a, S: Simd, const ACROSS: usize> Search<'a, S, ACROSS> {
             }
             let greatest = Self::view(&self.windows.greatest[level], corners, extent);
             let (below, above) = self.open.split_at_mut(level + 1);
-            let (open, above) = (&mut below[level], &above[0][..count]);
+            let (open, above) = (&mut below[level][..], &above[0][..count]);
             count = 0;
             for &above in above {
                 let (blocks, sections) = (&blocks[above as usize], &sections[above as usize]);
@@ -147,14 +149,16 @@ fn hand_over<S: Simd, const ACROSS: usize>(
 /// Whether a block, whose least section is given in steps, may hold something better.
 #[inline(always)]
 fn may_hold(block: &Block, section: u16, greatest: View<'_, u16>, best: &Steps) -> bool {
-    let mut over = [0; COLUMNS];
-    for down in 0..DOWN {
-        let row = &greatest[down][block.shift as usize..][..COLUMNS];
-        for lane in 0..COLUMNS {
-            over[lane] |= row[lane].saturating_sub(best[down][lane].saturating_add(section));
+    let rows = greatest.map(|row| &row[block.shift as usize..][..COLUMNS]);
+    let mut hit = false;
+    for lane in 0..COLUMNS {
+        let mut over = 0;
+        for down in 0..DOWN {
+            over = over.max(rows[down][lane].saturating_sub(best[down][lane]));
         }
+        hit |= over > section;
     }
-    over.iter().fold(0, |any, over| any | over) != 0
+    hit
 }
 
 /// The vectors of a row from a place on.

@@ -1,5 +1,6 @@
 //! The pockets and rebates of one face.
 
+use super::said::Said;
 use super::sequence::{self, Phase, Task};
 use super::{Operation, SAME_WIDTH, Side, open};
 use crate::cuts::PocketFigures;
@@ -10,6 +11,7 @@ use crate::geometry::{Contour, OffsetError, Piece, Point, Region, outset_all};
 use crate::part::features::{Clearing, Corners, Pocket, Start};
 use crate::shop::{Cutter, CutterShape, CuttingData};
 use crate::toolpath::{Limits, Move, Purpose, times};
+use crate::units::Shown;
 
 /// The greatest share of a cutter's diameter that roughing leaves on the walls.
 pub(super) const ALLOWANCE: f64 = 0.08;
@@ -26,7 +28,7 @@ pub(super) struct Planned {
     pub tasks: Vec<Task>,
     /// Keys of the pockets that must be cut before.
     pub needs: Vec<String>,
-    pub remarks: Vec<String>,
+    pub said: Vec<Said>,
     pub figures: Vec<PocketFigures>,
 }
 
@@ -63,15 +65,15 @@ pub(super) fn plan(
             let gone = covered(if i == 0 { &bare } else { &before }, cutter.radius().max(radius));
             let areas = (own(covered(&centres, cutter.radius())), own(gone));
             let told = told(side, pocket, &operation, &met, areas);
-            said.extend(engaged(side, pocket, cutter, &met));
-            said.push(timed(pocket, cutter, &told));
+            said.extend(engaged(side, cutter, &met));
+            said.push(timed(cutter, &told));
             if pocket.clearing == Clearing::HeldLoad {
                 let plain = Pocket { clearing: Clearing::Offset, ..pocket.clone() };
                 let (operation, _, met) =
                     one(side, &plain, &region, (cutter, data), (known, &bare), last)
                         .map_err(wrong)?;
                 let plain = self::told(side, &plain, &operation, &met, areas);
-                said.extend(sooner(pocket, cutter, &told, &plain));
+                said.extend(sooner(cutter, &told, &plain));
             }
             figures.push(told);
             let Operation { cutter, data, toolpath } = operation;
@@ -92,7 +94,7 @@ pub(super) fn plan(
         key: pocket.key.clone(),
         tasks: all,
         needs: open::before(side, pocket).map(|other| other.key.clone()).collect(),
-        remarks: said,
+        said,
         figures,
     })
 }
@@ -298,20 +300,21 @@ fn relieve(
 }
 
 /// How the cutter's rim was loaded, if anywhere beyond the bound.
-fn engaged(side: &Side<'_>, pocket: &Pocket, cutter: &Cutter, met: &Engagement) -> Option<String> {
+fn engaged(side: &Side<'_>, cutter: &Cutter, met: &Engagement) -> Option<Said> {
     let shown = side.bench.job.shown;
-    (met.above > 0.0).then(|| {
-        format!(
-            "{}: {} has up to {:.0} degrees of its rim in the wood, at X {} Y {}, where a straight pass has {:.0}; there, and along {} of {} in all, the feed is eased.",
-            pocket.key,
+    (met.above > 0.0).then(|| Said {
+        head: format!(
+            "{} has up to {:.0} degrees of its rim in the wood",
             cutter.title(),
-            met.greatest.to_degrees(),
-            shown.one(met.at.x),
-            shown.one(met.at.y),
+            met.greatest.to_degrees()
+        ),
+        at: Some(place(shown, met.at)),
+        tail: format!(
+            ", where a straight pass has {:.0}; there, and along {} of {} in all, the feed is eased.",
             met.nominal.to_degrees(),
             shown.both(met.above),
             shown.both(met.length),
-        )
+        ),
     })
 }
 
@@ -354,7 +357,7 @@ fn told(
 }
 
 /// The load, where no other line tells it, and the time for the sheet.
-fn timed(pocket: &Pocket, cutter: &Cutter, told: &PocketFigures) -> String {
+fn timed(cutter: &Cutter, told: &PocketFigures) -> Said {
     // A slot as wide as the cutter, or a round hole, is all cut while going in.
     let load = match told.above > 0.0 || told.greatest < 1e-3 {
         true => String::new(),
@@ -371,53 +374,49 @@ fn timed(pocket: &Pocket, cutter: &Cutter, told: &PocketFigures) -> String {
             format!(", where straight passes without end would take {:.0}", told.ideal_seconds)
         }
     };
-    format!("{}: cutter {} {load}takes {:.0} s{ideal}.", pocket.key, cutter.number, told.seconds)
+    Said::plain(format!("cutter {} {load}takes {:.0} s{ideal}.", cutter.number, told.seconds))
 }
 
 /// That plain offsets take much less time, where they do: what the held load costs is not hidden.
-fn sooner(
-    pocket: &Pocket,
-    cutter: &Cutter,
-    held: &PocketFigures,
-    plain: &PocketFigures,
-) -> Option<String> {
+fn sooner(cutter: &Cutter, held: &PocketFigures, plain: &PocketFigures) -> Option<Said> {
     /// Less than this share of the time is worth a line.
     const MUCH: f64 = 0.8;
     (plain.seconds < MUCH * held.seconds && plain.greatest > held.greatest).then(|| {
-        format!(
-            "{}: with clearing = \"offset\" cutter {} would take {:.0} s, with up to {:.0} degrees of its rim in the wood at an eased feed.",
-            pocket.key,
+        Said::plain(format!(
+            "with clearing = \"offset\" cutter {} would take {:.0} s, with up to {:.0} degrees of its rim in the wood at an eased feed.",
             cutter.number,
             plain.seconds,
             plain.greatest.to_degrees()
-        )
+        ))
     })
 }
 
-fn unreached_places(side: &Side<'_>, pocket: &Pocket, left: &[Unreached]) -> Vec<String> {
+/// A place as the setup sheet names it.
+fn place(shown: Shown, p: Point) -> String {
+    format!("X {} Y {}", shown.one(p.x), shown.one(p.y))
+}
+
+fn unreached_places(side: &Side<'_>, pocket: &Pocket, left: &[Unreached]) -> Option<Said> {
     let shown = side.bench.job.shown;
-    let place = |p: Point| format!("X {} Y {}", shown.one(p.x), shown.one(p.y));
-    let Some(worst) = left.iter().max_by(|a, b| a.gap.total_cmp(&b.gap)) else {
-        return Vec::new();
-    };
+    let worst = left.iter().max_by(|a, b| a.gap.total_cmp(&b.gap))?;
     let count = left.len();
     let places = if count == 1 { "place".to_string() } else { format!("{count} places") };
-    let what = match pocket.corners {
-        Corners::AsCut => format!(
-            "{}: {places} of its walls stay out of the cutters' reach, by {} at most, at {}; give a narrower cutter, or a round corner.",
-            pocket.key,
-            shown.both(worst.gap),
-            place(worst.at)
-        ),
-        Corners::SquareByHand => format!(
-            "{}: square its {count} corners with a chisel; the cutter leaves {} in them.",
-            pocket.key,
+    Some(match pocket.corners {
+        Corners::AsCut => Said {
+            head: format!(
+                "{places} of its walls stay out of the cutters' reach, by {} at most",
+                shown.both(worst.gap)
+            ),
+            at: Some(place(shown, worst.at)),
+            tail: "; give a narrower cutter, or a round corner.".to_string(),
+        },
+        Corners::SquareByHand => Said::plain(format!(
+            "square its {count} corners with a chisel; the cutter leaves {} in them.",
             shown.both(worst.gap)
+        )),
+        Corners::Relieved => Said::plain(
+            "the cutter goes on into each inside corner, so that a square piece drops in."
+                .to_string(),
         ),
-        Corners::Relieved => format!(
-            "{}: the cutter goes on into each inside corner, so that a square piece drops in.",
-            pocket.key
-        ),
-    };
-    vec![what]
+    })
 }
