@@ -181,3 +181,67 @@ fn a_clamp_in_the_way_is_told_how_far_to_go() {
     assert!(told(&hold(60.0 - by - 0.05), "").is_ok(), "{said}");
     assert!(told(&hold(60.0 - by + 0.2), "").is_err(), "{said}");
 }
+
+/// What is told before cutting, and whether the dry run lets all pass.
+fn warned(features: &str) -> (Vec<String>, bool) {
+    let job = Job::read("rail.toml", &board(TABS, features)).unwrap();
+    let dialect = Dialect::find("millimetres").unwrap();
+    let made = make::make(&job, &Shop::built_in().unwrap(), &dialect).unwrap();
+    let said = made.iter().flat_map(|part| part.plan.cautions.clone()).collect();
+    (said, made.iter().all(|part| !part.refused()))
+}
+
+#[test]
+fn what_another_pocket_takes_is_not_cut_in_the_air_and_is_told() {
+    let pocket = |from: (i32, i32), to: (i32, i32), depth: i32, cutter: i32| {
+        let ((x, y), (u, v)) = (from, to);
+        format!(
+            "[[part.pocket]]\narea = {{ from = [{x}, {y}], to = [{u}, {v}] }}\ndepth = {depth}\ncutters = [{cutter}]\n"
+        )
+    };
+    let wide = pocket((20, 20), (80, 80), 8, 2);
+    let hole = |x: i32, depth: i32| {
+        format!("[[part.hole]]\nat = [[{x}, 50]]\ndiameter = 5\ndepth = {depth}\n")
+    };
+    for (other, which) in [
+        (pocket((30, 30), (70, 70), 4, 2), Some("pocket[2]")),
+        (wide.clone(), Some("pocket[2]")),
+        (hole(50, 6), Some("hole[1]")),
+        // A narrower cutter goes farther into the corners.
+        (pocket((20, 20), (80, 80), 8, 1), None),
+        // Deeper, or partly beside it.
+        (pocket((30, 30), (70, 70), 10, 2), None),
+        (pocket((60, 30), (120, 70), 4, 2), None),
+        (hole(50, 9), None),
+        (hole(79, 6), None),
+    ] {
+        let (said, passes) = warned(&format!("{wide}{other}"));
+        let told: Vec<&String> = said.iter().filter(|s| s.contains("is not cut")).collect();
+        assert!(passes, "{other}: {said:?}");
+        match which {
+            Some(which) => {
+                assert_eq!(told.len(), 1, "{other}: {said:?}");
+                assert!(told[0].starts_with(&format!("{which} is not cut: pocket[1] takes")));
+            }
+            None => assert!(told.is_empty(), "{other}: {told:?}"),
+        }
+    }
+}
+
+#[test]
+fn a_helix_that_is_asked_for_goes_round_or_is_refused() {
+    let hole = |diameter: f64, more: &str| {
+        format!(
+            "[[part.hole]]\nat = [[150, 60]]\ndiameter = {diameter}\ndepth = 6\nbore = \"helix\"\n{more}"
+        )
+    };
+    let (_, passes) = told(TABS, &hole(12.0, "")).unwrap();
+    assert!(passes);
+    // Five millimetres: the shop's drill is as wide, its 1/8 in flat cutter goes round.
+    let (_, passes) = told(TABS, &hole(5.0, "")).unwrap();
+    assert!(passes);
+    let said = told(TABS, &hole(5.0, "cutter = 10\n")).unwrap_err();
+    assert!(said.contains("hole[1]") && said.contains("does not go round"), "{said}");
+    let said = told(TABS, &hole(6.35, "cutter = 1\n")).unwrap_err();
+    assert!(said.contains("no room to go round"), "{said}");
+}

@@ -234,9 +234,10 @@ impl OutlineSpec<'_> {
         let places = tabs::place(&outline, room, &kept_clear, &bridges);
         if places.len() < room.count {
             return Err(Diagnostic::error(format!(
-                "only {} of {} tabs find room on lines and wide arcs, away from corners and leads, where waste stands beyond the slot",
+                "only {} of {} tabs find room on lines and wide arcs, away from corners and leads, where the stock goes on for {} beyond the edge",
                 places.len(),
-                room.count
+                room.count,
+                self.shown.both(reach)
             ))
             .key("hold.tabs.count")
             .help(match places.len() {

@@ -275,20 +275,32 @@ fn by_hand(shop: &Shop, parts: &[MadePart]) -> Vec<String> {
     if !shop.machine.spindle.dial.is_empty() {
         lines.push("Speed dial set to the mark in the table before starting.".into());
     }
-    let mut open: Vec<(Interlock, String)> = Vec::new();
-    for result in parts.iter().flat_map(|p| &p.programs).flat_map(|p| &p.verdict.interlocks) {
-        if result.standing == Standing::NotJudged
-            && let Some(why) = &result.why
-            && !open.iter().any(|(i, _)| *i == result.interlock)
-        {
-            open.push((
-                result.interlock,
-                format!("{} not judged by the dry run: {why}.", result.code),
-            ));
+    lines.extend(open_questions(parts));
+    lines
+}
+
+/// What the dry run did not judge, and in which programs unless it is so in all.
+fn open_questions(parts: &[MadePart]) -> Vec<String> {
+    let programs: Vec<&MadeProgram> = parts.iter().flat_map(|p| &p.programs).collect();
+    let mut open: Vec<(Interlock, &str, String, Vec<&str>)> = Vec::new();
+    for program in &programs {
+        for result in &program.verdict.interlocks {
+            let (Standing::NotJudged, Some(why)) = (result.standing, &result.why) else { continue };
+            let file = program.file_name.as_str();
+            match open.iter_mut().find(|(i, w, ..)| *i == result.interlock && w == why) {
+                Some((.., files)) => files.push(file),
+                None => open.push((result.interlock, why, result.code.clone(), vec![file])),
+            }
         }
     }
-    lines.extend(open.into_iter().map(|(_, line)| line));
-    lines
+    let line = |(_, why, code, files): (_, &str, String, Vec<&str>)| {
+        let whose = match files.len() == programs.len() {
+            true => String::new(),
+            false => format!("{}: ", files.join(", ")),
+        };
+        format!("{whose}{code} not judged by the dry run: {why}.")
+    };
+    open.into_iter().map(line).collect()
 }
 
 fn capital(text: &str) -> String {

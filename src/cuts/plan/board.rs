@@ -3,6 +3,7 @@
 mod edges;
 mod footing;
 mod holes;
+mod idle;
 mod open;
 mod pockets;
 mod said;
@@ -37,6 +38,7 @@ struct Cut {
     tasks: Vec<Task>,
     /// Of pockets, with their keys.
     said: Vec<(String, Said)>,
+    cautions: Vec<String>,
     pockets: Vec<PocketFigures>,
 }
 
@@ -68,7 +70,7 @@ pub(super) fn plan(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Work>, Ve
             operations,
             tabs: Vec::new(),
             remarks: side.remarks().into_iter().chain(joined(cut.said)).collect(),
-            cautions: Vec::new(),
+            cautions: cut.cautions,
             weak: Vec::new(),
             pockets: cut.pockets,
             section: None,
@@ -80,6 +82,7 @@ pub(super) fn plan(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Work>, Ve
         cut.tasks.push(Task::new(Phase::Outline, &cutter, data, vec![vec![toolpath]]));
     }
     top.remarks = joined(cut.said).into_iter().chain(floors).chain(top.remarks).collect();
+    top.cautions.extend(cut.cautions);
     top.pockets = cut.pockets;
     // The cutter comes from where it was touched off.
     let operations = sequence(cut.tasks, Point::default());
@@ -168,6 +171,10 @@ impl<'a> Side<'a> {
         let mut cut = Cut::default();
         let mut found = Vec::new();
         for hole in features.holes.iter().filter(|h| h.face == self.face) {
+            if let Some(by) = self.takes_holes(hole) {
+                cut.cautions.push(idle::told(&hole.key, by));
+                continue;
+            }
             let mouth = self.mouths(hole).transpose().map_err(|one| found.push(one)).ok();
             let mouth = mouth.flatten().map(|task| cut.put(task));
             if let Ok(mut task) = self.holes(hole).map_err(|one| found.push(one)) {
@@ -177,8 +184,13 @@ impl<'a> Side<'a> {
         }
         let rebates = features.rebates.iter().filter(|(_, r)| r.face == self.face);
         let rebates = rebates.map(|(key, r)| (false, open::rebate(self, key, r, contour)));
-        let own = features.pockets.iter().filter(|p| p.face == self.face);
-        let own = own.map(|p| (true, Ok(p.clone())));
+        let mut own = Vec::new();
+        for pocket in features.pockets.iter().filter(|p| p.face == self.face) {
+            match self.takes_pocket(pocket) {
+                Some(by) => cut.cautions.push(idle::told(&pocket.key, by)),
+                None => own.push((true, Ok(pocket.clone()))),
+            }
+        }
         // The last task of each pocket.
         let mut last: Vec<(String, usize)> = Vec::new();
         for (told, pocket) in rebates.chain(own) {
