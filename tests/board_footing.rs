@@ -205,7 +205,8 @@ fn what_another_pocket_takes_is_not_cut_in_the_air_and_is_told() {
     };
     for (other, which) in [
         (pocket((30, 30), (70, 70), 4, 2), Some("pocket[2]")),
-        (wide.clone(), Some("pocket[2]")),
+        // The same again: its corners are as far out of reach, and told once more.
+        (wide.clone(), None),
         (hole(50, 6), Some("hole[1]")),
         // A narrower cutter goes farther into the corners.
         (pocket((20, 20), (80, 80), 8, 1), None),

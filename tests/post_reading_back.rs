@@ -202,7 +202,9 @@ fn check_arc(dialect: &Dialect, from: Point3, to: Point3, arc: Arc) {
     // What is plainly an arc is written as arcs, in as few parts as its dialect wants.
     if !chords && radius >= 1.0 && radius * arc.sweep.abs() >= 1.0 {
         // Between an end and a quadrant close by, a line of a few steps is as good.
-        let sliver = |c: &Stroke| dialect.split_at_quadrants && c.length() < 0.01;
+        // Seen along the arc's axis: a steep helix's line is as long as it falls.
+        let plan = |c: &Stroke| arc.plane.split(c.from).0.distance(arc.plane.split(c.to).0);
+        let sliver = |c: &Stroke| dialect.split_at_quadrants && plan(c) < 0.01;
         let arcs = cuts.iter().all(|c| c.arc.is_some() || sliver(c));
         assert!(arcs, "{}: {cuts:?}", dialect.name);
         let parts = (arc.sweep.abs() / dialect.largest_sweep() - 1e-9).ceil() as usize;

@@ -82,8 +82,10 @@ fn reported(case: &Case, cut: &Cut, region: &Region, depth: f64) -> Result<(), S
         }
     }
     let index = case.pockets.iter().position(|p| p.0 == *region).unwrap();
-    let key = format!("pocket[{}]:", index + 1);
-    let said = cut.remarks.iter().any(|r| r.starts_with(&key) && r.contains("out of the cutters"));
+    let key = format!("pocket[{}]", index + 1);
+    // What holds of several pockets is said once, with all their names in front.
+    let names = |r: &String| r.split_once(": ").is_some_and(|(names, _)| names.contains(&key));
+    let said = cut.remarks.iter().any(|r| names(r) && r.contains("out of the cutters"));
     match said {
         false if worst.0 > NAMED[1] => {
             Err(format!("{} mm left at {:?} and nothing is said", worst.0, worst.1))

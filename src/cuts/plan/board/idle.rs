@@ -16,12 +16,12 @@ impl Side<'_> {
     pub(super) fn takes_pocket(&self, pocket: &Pocket) -> Option<&str> {
         let all = &self.bench.part.features.pockets;
         let place = all.iter().position(|one| one.key == pocket.key)?;
-        let own = match (pocket.corners, pocket.open.is_empty()) {
-            // It goes on beyond its area.
-            (Corners::Relieved, _) => return None,
-            (_, true) => self.cleared(pocket)?,
-            (_, false) => Ground::new(std::slice::from_ref(&pocket.region)),
-        };
+        // It goes on beyond its area.
+        if pocket.corners == Corners::Relieved {
+            return None;
+        }
+        // All of it: what no cutter reaches is told where the pocket is cut.
+        let own = Ground::new(std::slice::from_ref(&pocket.region));
         let takes = |(i, other): &(usize, &Pocket)| {
             let deeper = other.depth > pocket.depth + SAME_DEPTH;
             let first = (other.depth - pocket.depth).abs() <= SAME_DEPTH && *i < place;
