@@ -6,6 +6,7 @@ use ovolo::dry_run::{Interlock, check};
 use ovolo::job::Job;
 use ovolo::make;
 use ovolo::post::Dialect;
+use ovolo::report;
 use ovolo::shop::Shop;
 
 /// A board of 300 by 120 in stock of 400 by 200 by 20, with these parts of the file.
@@ -227,6 +228,36 @@ fn what_another_pocket_takes_is_not_cut_in_the_air_and_is_told() {
             None => assert!(told.is_empty(), "{other}: {told:?}"),
         }
     }
+}
+
+/// A deeper pocket beside takes a tray's shallow inset whole: the tray may not count on the inset.
+#[test]
+fn what_is_not_cut_is_not_counted_on() {
+    let tray =
+        "[[part.pocket]]\narea = { from = [20, 20], to = [120, 90] }\ndepth = 4\ncutters = [2]\n";
+    let inset =
+        "[[part.pocket]]\narea = { from = [70, 30], to = [110, 80] }\ndepth = 6\ncutters = [2]\n";
+    let deep =
+        "[[part.pocket]]\narea = { from = [60, 10], to = [180, 110] }\ndepth = 9\ncutters = [2]\n";
+    for order in [[tray, inset, deep], [deep, inset, tray], [inset, tray, deep]] {
+        let (said, passes) = warned(&order.concat());
+        assert!(passes, "{said:?}");
+        assert_eq!(said.iter().filter(|s| s.contains("is not cut")).count(), 1, "{said:?}");
+    }
+}
+
+#[test]
+fn the_sheet_names_the_programs_of_what_was_not_judged() {
+    let flip = "[part.flip]\naxis = \"x\"\npins = [12, 388]\npin-diameter = 5\n";
+    let text = board(TABS, &format!("{GROOVE}{flip}"));
+    let job = Job::read("rail.toml", &text).unwrap();
+    let shop = Shop::built_in().unwrap();
+    let made = make::make(&job, &shop, &Dialect::find("millimetres").unwrap()).unwrap();
+    let sheet = report::setup_sheet(&job, &shop, &made, &[]);
+    // Tabs stand at the second program only, clamps nowhere.
+    assert!(sheet.contains("rail-bottom.nc: I32 not judged"), "no file named");
+    assert!(!sheet.contains("rail-top.nc: I32 not judged"));
+    assert!(sheet.contains(">I25 not judged"), "a file named of what holds of all");
 }
 
 #[test]

@@ -17,19 +17,34 @@ use crate::cuts::pen::{Pen, Rules};
 use crate::cuts::{OutlinePlan, OutlineSpec, PocketFigures};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Contour, Piece, Point, point};
-use crate::part::features::{Face, Flip, FlipAxis, Groove};
+use crate::part::features::{Face, Flip, FlipAxis, Groove, Pocket};
 use crate::shop::{Cutter, CutterShape, CuttingData};
-use crate::units::Length;
+use crate::units::{Length, Shown};
 use said::{Said, joined};
 use sequence::{Phase, Task, sequence};
 
 /// Two widths this close are the same, mm.
 const SAME_WIDTH: f64 = 0.02;
 
+/// That a cutter's flutes do not reach down, and what would.
+fn too_short(what: &str, depth: f64, cutter: &Cutter, shown: Shown) -> (String, String) {
+    let message = format!(
+        "the {what} is {} deep, the flutes of {} only {} long",
+        shown.both(depth),
+        cutter.title(),
+        shown.both(cutter.flute_length.0)
+    );
+    (message, format!("use a cutter with flutes of at least {}", shown.both(depth)))
+}
+
 /// One face of a board on the table.
 struct Side<'a> {
     bench: &'a Bench<'a>,
     face: Face,
+    /// Its pockets that are cut.
+    pockets: Vec<&'a Pocket>,
+    /// Keys of its pockets of which others take all, and of those.
+    idle: Vec<(&'a str, &'a str)>,
 }
 
 /// What is cut into a face, and what is told of it.
@@ -59,7 +74,7 @@ pub(super) fn plan(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Work>, Ve
     let mut top = outline(bench, contour)?;
     let mut works = Vec::new();
     if features.on(Face::Bottom) {
-        let side = Side { bench, face: Face::Bottom };
+        let side = Side::new(bench, Face::Bottom);
         let mut cut = side.tasks(contour)?;
         cut.tasks.extend(side.pins(contour)?);
         let operations = sequence(cut.tasks, Point::default());
@@ -76,7 +91,7 @@ pub(super) fn plan(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Work>, Ve
             section: None,
         });
     }
-    let side = Side { bench, face: Face::Top };
+    let side = Side::new(bench, Face::Top);
     let mut cut = side.tasks(contour)?;
     for Operation { cutter, data, toolpath } in std::mem::take(&mut top.operations) {
         cut.tasks.push(Task::new(Phase::Outline, &cutter, data, vec![vec![toolpath]]));
@@ -184,13 +199,8 @@ impl<'a> Side<'a> {
         }
         let rebates = features.rebates.iter().filter(|(_, r)| r.face == self.face);
         let rebates = rebates.map(|(key, r)| (false, open::rebate(self, key, r, contour)));
-        let mut own = Vec::new();
-        for pocket in features.pockets.iter().filter(|p| p.face == self.face) {
-            match self.takes_pocket(pocket) {
-                Some(by) => cut.cautions.push(idle::told(&pocket.key, by)),
-                None => own.push((true, Ok(pocket.clone()))),
-            }
-        }
+        cut.cautions.extend(self.idle.iter().map(|(key, by)| idle::told(key, by)));
+        let own = self.pockets.iter().map(|p| (true, Ok((*p).clone())));
         // The last task of each pocket.
         let mut last: Vec<(String, usize)> = Vec::new();
         for (told, pocket) in rebates.chain(own) {

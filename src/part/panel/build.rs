@@ -94,11 +94,9 @@ impl Panel {
             match made {
                 Ok(carving) => {
                     let frames = shape.place.frames(size);
-                    match odd_size(&carving, &frames, size) {
-                        Some(Odd::Speck) => found.push(speck(key, &shape.what)),
-                        Some(Odd::Giant(extent)) => warnings.push(giant(key, &shape.what, extent)),
-                        None => {}
-                    }
+                    found.extend(odd_size(&carving, &frames, size).map(|message| {
+                        Diagnostic::error(message).key(key.clone()).help(resize(&shape.what))
+                    }));
                     match off_board(&carving, &frames, size) {
                         0 => {}
                         off if off == frames.len() => found.push(nowhere(key, &shape.place)),
@@ -139,28 +137,23 @@ fn off_board(carving: &Carving, frames: &[Frame], size: Point) -> usize {
     frames.iter().filter(off).count()
 }
 
-/// No cutter leaves anything of what is smaller, mm.
-const SPECK: f64 = 0.5;
-
-/// A carving whose size tells of another unit than its file's.
-enum Odd {
-    /// Too small for any cutter.
-    Speck,
-    /// Many times as large as the panel: length and width, millimetres.
-    Giant(Point),
-}
-
-/// Whether a carving comes out as large as one that is meant so may be.
-fn odd_size(carving: &Carving, frames: &[Frame], size: Point) -> Option<Odd> {
-    /// Whoever carves a part of a picture cuts off less than this, in panels.
+/// That a carving's size tells of another unit than its file's.
+fn odd_size(carving: &Carving, frames: &[Frame], size: Point) -> Option<String> {
+    /// No cutter leaves anything of what is smaller, mm.
+    const SPECK: f64 = 0.5;
+    /// Whoever carves a part of a larger thing cuts off less than this, in panels.
     const GIANT: f64 = 8.0;
     let ((low, high), frame) = carving.bounds().zip(frames.first())?;
     let (low, high) = frame.bounds(low, high);
     let extent = high - low;
-    let (short, long) = (extent.x.min(extent.y), extent.x.max(extent.y));
+    let times = extent.x.min(extent.y) / size.x.max(size.y);
     match () {
-        () if long < SPECK => Some(Odd::Speck),
-        () if short > GIANT * size.x.max(size.y) => Some(Odd::Giant(extent)),
+        () if extent.x.max(extent.y) < SPECK => Some(format!(
+            "the carving is less than {SPECK} mm wide on the panel: no cutter could carve it"
+        )),
+        () if times > GIANT => Some(format!(
+            "the carving is {times:.0} times as large as the panel: most of it would be left out"
+        )),
         () => None,
     }
 }
@@ -172,26 +165,10 @@ fn resize(what: &CarveShape) -> String {
             "the file's numbers are taken as `unit = \"{}\"`: give its own unit, or a box with `fit`",
             s.unit.name()
         ),
-        CarveShape::Mesh(_) => "give a larger box with `fit`, or none".to_string(),
+        CarveShape::Mesh(_) => "give another box with `fit`".to_string(),
         CarveShape::Cushion(_) => "give its `width` on the panel".to_string(),
         _ => "give other lengths, or a `scale`".to_string(),
     }
-}
-
-fn speck(key: &str, what: &CarveShape) -> Diagnostic {
-    let message =
-        format!("the carving is less than {SPECK} mm wide on the panel: no cutter could carve it");
-    Diagnostic::error(message).key(key).help(resize(what))
-}
-
-fn giant(key: &str, what: &CarveShape, extent: Point) -> Diagnostic {
-    let message = format!(
-        "`{key}` is {:.0} mm by {:.0} mm, many times the panel: most of it is not carved; {}",
-        extent.x,
-        extent.y,
-        resize(what)
-    );
-    Diagnostic::warning(message)
 }
 
 /// A carving of which nothing lies on the board.

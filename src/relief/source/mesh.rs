@@ -75,7 +75,8 @@ const REPAIR: &str =
 fn no_number(bytes: &[u8]) -> Option<(usize, &str)> {
     let text = std::str::from_utf8(bytes).ok()?;
     text.lines().enumerate().find_map(|(k, line)| {
-        let numbers = line.trim_start().strip_prefix("vertex ")?.split_whitespace();
+        let mut words = line.split_whitespace();
+        let numbers = (words.next() == Some("vertex")).then_some(words)?;
         let mut wrong = numbers.filter(|n| !n.parse::<f32>().is_ok_and(f32::is_finite));
         wrong.next().map(|number| (k + 1, number))
     })

@@ -25,7 +25,7 @@ fn recesses(bench: &Bench<'_>, contour: &Contour) -> Result<Vec<Pocket>, Diagnos
     let features = &bench.part.features;
     let mut all = features.pockets.clone();
     for (key, rebate) in &features.rebates {
-        all.push(open::rebate(&Side { bench, face: rebate.face }, key, rebate, contour)?);
+        all.push(open::rebate(&Side::new(bench, rebate.face), key, rebate, contour)?);
     }
     Ok(all)
 }

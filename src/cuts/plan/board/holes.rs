@@ -1,7 +1,7 @@
 //! Holes and their counterbores: which cutter makes them, and how.
 
 use super::sequence::{Phase, Task};
-use super::{SAME_WIDTH, Side};
+use super::{SAME_WIDTH, Side, too_short};
 use crate::cuts::hole::{self, HoleCut, NO_CIRCLE};
 use crate::cuts::pen::Pen;
 use crate::diagnostic::Diagnostic;
@@ -83,15 +83,8 @@ impl<'a> Side<'a> {
         let bottom = if bottom.is_finite() { bottom } else { self.through(cutter) };
         let depth = self.bench.stock.max.z - bottom;
         if depth > cutter.flute_length.0 + 1e-6 {
-            return wrong(
-                format!(
-                    "the hole is {} deep, the flutes of {} only {} long",
-                    shown.both(depth),
-                    cutter.title(),
-                    shown.both(cutter.flute_length.0)
-                ),
-                format!("use a cutter with flutes of at least {}", shown.both(depth)),
-            );
+            let (message, help) = too_short("hole", depth, cutter, shown);
+            return wrong(message, help);
         }
         // A helix can begin all round its hole; four places are near enough to any way there.
         let quarters = if bore == Bore::Helix { 0..4 } else { 0..1 };

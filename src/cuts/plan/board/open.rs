@@ -129,9 +129,9 @@ pub(super) fn before<'s>(
     side: &'s Side<'_>,
     pocket: &'s Pocket,
 ) -> impl Iterator<Item = &'s Pocket> + 's {
-    let all = side.bench.part.features.pockets.iter();
+    let all = side.pockets.iter().copied();
     all.take_while(|other| other.key != pocket.key)
-        .filter(|other| other.face == pocket.face && other.depth >= pocket.depth - 1e-6)
+        .filter(|other| other.depth >= pocket.depth - 1e-6)
         .filter(|other| beside(side, pocket, other))
 }
 

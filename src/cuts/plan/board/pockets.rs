@@ -2,7 +2,7 @@
 
 use super::said::Said;
 use super::sequence::{self, Phase, Task};
-use super::{Operation, SAME_WIDTH, Side, open};
+use super::{Operation, SAME_WIDTH, Side, open, too_short};
 use crate::cuts::PocketFigures;
 use crate::cuts::pen::Pen;
 use crate::cuts::pocket::{Before, Engagement, PocketCut, Unreached, unreached};
@@ -129,8 +129,8 @@ fn cutters<'a>(
 /// Deeper pockets of the same face that lie in this one. A cutter that has work in both is in the
 /// inner one first.
 fn deeper_within<'s>(side: &'s Side<'_>, pocket: &Pocket) -> Vec<&'s Pocket> {
-    let all = side.bench.part.features.pockets.iter();
-    all.filter(|other| other.face == pocket.face && other.depth > pocket.depth + 1e-6)
+    let all = side.pockets.iter().copied();
+    all.filter(|other| other.depth > pocket.depth + 1e-6)
         .filter(|other| sequence::lies_in(&other.region, &pocket.region))
         .collect()
 }
@@ -240,15 +240,7 @@ fn fits(side: &Side<'_>, cutter: &Cutter, depth: f64, key: &str) -> Result<(), D
         CutterShape::Flat | CutterShape::BullNose if depth <= cutter.flute_length.0 + 1e-6 => {
             return Ok(());
         }
-        CutterShape::Flat | CutterShape::BullNose => (
-            format!(
-                "the cut is {} deep, the flutes of {} only {} long",
-                shown.both(depth),
-                cutter.title(),
-                shown.both(cutter.flute_length.0)
-            ),
-            format!("use a cutter with flutes of at least {}", shown.both(depth)),
-        ),
+        CutterShape::Flat | CutterShape::BullNose => too_short("cut", depth, cutter, shown),
         _ => (format!("{} leaves no flat floor", cutter.title()), "use a flat cutter".to_string()),
     };
     Err(Diagnostic::error(message).key(format!("{}.{key}", side.bench.part.key)).help(help))
