@@ -12,7 +12,7 @@ pub use resolution::{COARSEST, FINEST, Limit, Resolution};
 use super::{Point, point};
 
 /// Rows are stored in whole groups of this many cells, so that loops run over full groups.
-pub(crate) const GROUP: usize = 8;
+pub(crate) const GROUP: usize = 16;
 
 /// Most cells that a field may have: 16 GiB of heights, beyond any shop's computer.
 const MAX_CELLS: f64 = 4.0e9;

@@ -61,7 +61,7 @@ impl<E: End<f64>> Envelope for LevelArc<E> {
     }
 
     #[inline(always)]
-    fn eight(&self, row: &Point, first: i32) -> Edges {
+    fn group(&self, row: &Point, first: i32) -> Edges {
         let mut edges = Edges::NONE;
         for (lane, k) in offsets::<f64>(first).into_iter().enumerate() {
             let (r2, aside) = self.place(row.x + k * self.cell, row.y);

@@ -9,6 +9,7 @@ use super::piece::{Grid, Piece, pieces};
 use super::removed::Removed;
 use super::section::{Form, Section};
 use super::tile::{Ground, Surface, Sweep, TILE_GROUPS, TILE_ROWS, Tile};
+use super::window::Cells;
 use crate::geometry::{HeightField, Point3, Stroke};
 use rayon::prelude::*;
 use std::ops::Range;
@@ -75,6 +76,8 @@ impl Patch {
 struct Part {
     stroke: u32,
     piece: Piece,
+    /// Those that it may lower.
+    cells: Cells,
 }
 
 /// The parts for one tile, in the order of the strokes.
@@ -110,23 +113,26 @@ impl Tiles {
 
     /// `before` is where the same cutter has just cut, if the strokes are cut one after the
     /// other.
-    fn sort(&self, strokes: &[Stroke], radius: f64, grid: &Grid, before: Before) -> Sorted {
+    fn sort(&self, strokes: &[Stroke], section: &Section, grid: &Grid, before: Before) -> Sorted {
+        let radius = section.radius();
         let mut parts = Vec::with_capacity(strokes.len());
         let mut at = before;
         for (stroke, course) in strokes.iter().enumerate() {
             let stroke = stroke as u32;
             let follows = matches!(at, Before::At(at) if at == course.from);
-            pieces(course, radius, grid, |mut piece| {
-                if let Piece::Line { joined, .. } = &mut piece {
-                    *joined = follows && course.arc.is_none();
+            pieces(course, radius, grid, |piece| {
+                let mut reach = piece.reach(radius);
+                if follows && course.arc.is_none() {
+                    reach.ahead = piece.ahead(section);
                 }
-                parts.push(Part { stroke, piece });
+                parts.push(Part { stroke, piece, cells: Cells::of(&reach, grid) });
             });
             if !matches!(at, Before::Each) {
                 at = Before::At(course.to);
             }
         }
-        let spans: Vec<_> = parts.iter().map(|part| self.span(&part.piece, radius, grid)).collect();
+        let tiles = |part: &Part| part.cells.tiles(self.across, self.down);
+        let spans: Vec<_> = parts.iter().map(tiles).collect();
         let each = |visit: &mut dyn FnMut(u32, usize)| {
             for (part, (columns, rows)) in spans.iter().enumerate() {
                 for row in rows.clone() {
@@ -156,22 +162,6 @@ impl Tiles {
         Sorted { parts, entries, bins }
     }
 
-    /// Columns and rows of tiles that a piece can reach.
-    fn span(&self, piece: &Piece, radius: f64, grid: &Grid) -> (Range<usize>, Range<usize>) {
-        let reach = piece.reach(radius);
-        let tiles = |(low, high): (f64, f64), min: f64, cells: usize, count: usize| {
-            let size = cells as f64 * grid.cell;
-            // A cell more on either side, as the sweep has it. Negative becomes zero.
-            let first = ((low - min - grid.cell) / size) as usize;
-            let after = ((high - min + grid.cell) / size + 1.0) as usize;
-            first.min(count)..after.min(count)
-        };
-        (
-            tiles(reach.columns(), grid.min.x, TILE_GROUPS * LANES, self.across),
-            tiles(reach.rows(), grid.min.y, TILE_ROWS, self.down),
-        )
-    }
-
     /// Cuts the strokes from the field; `before` is the end of what the same cutter has just
     /// cut.
     pub(super) fn cut(
@@ -184,7 +174,7 @@ impl Tiles {
     ) {
         let grid = Grid::of(field);
         let before = before.map_or(Before::Nothing, Before::At);
-        let sorted = self.sort(strokes, section.radius(), &grid, before);
+        let sorted = self.sort(strokes, section, &grid, before);
         for bins in sorted.bins.chunks(AT_ONCE) {
             let work = |bin: &Bin| self.patch(field, &sorted, bin, section, &grid);
             let patches: Vec<Patch> = if sorted.entries.len() < WORTH_SHARING {
@@ -235,7 +225,7 @@ impl Tiles {
         out: &mut [Removed],
     ) {
         let grid = Grid::of(field);
-        let sorted = self.sort(strokes, section.radius(), &grid, Before::Each);
+        let sorted = self.sort(strokes, section, &grid, Before::Each);
         let look = |bin: &Bin| {
             let tile = self.shape(bin.tile, field);
             let mut surface = field.raw();
@@ -296,7 +286,7 @@ impl<S: Surface> Work<'_, S> {
             if stroke.iter().all(|entry| part(entry).piece.lowest() > above) {
                 continue;
             }
-            let pieces = stroke.iter().map(|entry| &part(entry).piece);
+            let pieces = stroke.iter().map(|entry| (&part(entry).piece, &part(entry).cells));
             if let Some(removed) = sweep.stroke::<K>(pieces) {
                 self.found.push((part(&stroke[0]).stroke, removed));
             }
@@ -318,9 +308,9 @@ fn highest(surface: &[f32], tile: &Tile) -> f32 {
     let width = tile.groups.len() * LANES;
     let mut best = [f32::NEG_INFINITY; LANES];
     for j in 0..tile.rows.len() {
-        for eight in surface[tile.at(j)..][..width].chunks_exact(LANES) {
+        for group in surface[tile.at(j)..][..width].chunks_exact(LANES) {
             for lane in 0..LANES {
-                best[lane] = if eight[lane] > best[lane] { eight[lane] } else { best[lane] };
+                best[lane] = if group[lane] > best[lane] { group[lane] } else { best[lane] };
             }
         }
     }

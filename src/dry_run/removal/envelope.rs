@@ -1,5 +1,5 @@
 //! What every swept body tells the sweep: which columns of a row it may reach, and how low it
-//! cuts eight cells of that row.
+//! cuts a group of cells of that row.
 
 use super::form::{LANES, Lanes};
 use super::real::Real;
@@ -13,11 +13,11 @@ pub(super) trait Envelope {
     /// Prepares the row through `origin`, the middle of a cell near to those asked for.
     fn row(&self, origin: Point) -> Self::Row;
 
-    /// The edges over eight cells, the first of them `first` columns from the origin.
-    fn eight(&self, row: &Self::Row, first: i32) -> Edges;
+    /// The edges over a group of cells, the first of them `first` columns from the origin.
+    fn group(&self, row: &Self::Row, first: i32) -> Edges;
 }
 
-/// What the cutter leaves of eight cells.
+/// What the cutter leaves of a group of cells.
 #[derive(Clone, Copy)]
 pub(super) struct Edges {
     /// Heights of the edge; plus infinity where the cutter does not pass.
@@ -28,6 +28,16 @@ pub(super) struct Edges {
 
 impl Edges {
     pub(super) const NONE: Edges = Edges { height: [f32::INFINITY; LANES], left: [0.0; LANES] };
+
+    /// Adding zero turns minus zero into zero: equal heights have equal bits, and the order of
+    /// strokes leaves no trace.
+    #[inline(always)]
+    pub(super) fn signless(mut self) -> Edges {
+        for height in &mut self.height {
+            *height += 0.0;
+        }
+        self
+    }
 
     /// Whether any of the heights is lower than `old`.
     #[inline(always)]
@@ -40,7 +50,7 @@ impl Edges {
     }
 }
 
-/// Columns from the origin of each of the eight cells.
+/// Columns from the origin of each cell of a group.
 #[inline(always)]
 pub(super) fn offsets<N: Real>(first: i32) -> Lanes<N> {
     let mut out = [N::from_index(first); LANES];

@@ -33,14 +33,14 @@ pub(super) trait End<N: Real>: Copy + Send + Sync {
     const ROUND: bool = false;
 
     /// For a ball: where on the stroke to take the tip's height, and the square of how far below
-    /// the ball's centre, at that height, the edge is.
+    /// the ball's centre, at that height, the edge is; negative where the ball does not pass.
     fn round(&self, _at: Cell<N>) -> (N, N) {
         (N::ZERO, N::ZERO)
     }
 
     /// The centre of a ball above its tip.
-    fn centre(&self) -> N {
-        N::ZERO
+    fn centre(&self) -> f64 {
+        0.0
     }
 }
 
@@ -122,6 +122,7 @@ impl<N: Real> End<N> for Flat<N> {
 /// half chord.
 #[derive(Clone, Copy)]
 pub(super) struct Ball<N> {
+    centre: f64,
     radius: N,
     radius2: N,
     share: N,
@@ -133,6 +134,7 @@ pub(super) struct Ball<N> {
 impl<N: Real> Ball<N> {
     fn of(radius: f64, slope: f64) -> Ball<N> {
         Ball {
+            centre: radius,
             radius: N::of(radius),
             radius2: N::of(radius * radius),
             share: N::of(slope / (1.0 + slope * slope).sqrt()),
@@ -174,21 +176,20 @@ impl<N: Real> End<N> for Ball<N> {
     fn round(&self, at: Cell<N>) -> (N, N) {
         let half2 = self.radius2 - at.v2;
         let back2 = self.share2 * half2;
-        let (from_start, from_end) = (at.u - at.start, at.u - at.end);
-        let before = (from_start <= N::ZERO) | (from_start * from_start <= back2);
-        let after = (from_end >= N::ZERO) & (from_end * from_end >= back2);
+        // Squares with their sign: what lies before an end is less than any square.
+        let signed = |off: N| off * off.abs();
+        let before = signed(at.u - at.start) <= back2;
         let end = if before { at.start } else { at.end };
-        let off = at.u - end;
-        let on_end = half2 - off * off;
-        let beyond = before | after;
+        let off2 = signed(at.u - end);
+        let beyond = before | (off2 >= back2);
         let s = if beyond { end } else { at.u };
-        let square = if beyond { on_end } else { self.stretch2 * half2 };
-        (s, square.most(N::ZERO))
+        let square = if beyond { half2 - off2.abs() } else { self.stretch2 * half2 };
+        (s, square)
     }
 
     #[inline(always)]
-    fn centre(&self) -> N {
-        self.radius
+    fn centre(&self) -> f64 {
+        self.centre
     }
 }
 

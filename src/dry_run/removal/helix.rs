@@ -213,7 +213,7 @@ impl Envelope for Helix {
         origin - self.centre
     }
 
-    fn eight(&self, row: &Point, first: i32) -> Edges {
+    fn group(&self, row: &Point, first: i32) -> Edges {
         let mut edges = Edges::NONE;
         for (lane, k) in offsets::<f64>(first).into_iter().enumerate() {
             let p = point(row.x + k * self.cell, row.y);

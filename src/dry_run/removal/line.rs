@@ -1,7 +1,7 @@
 //! A cutter swept along a straight line of any slope; a plunge is a line without length.
 
 use super::envelope::{Ahead, Edges, Envelope, offsets};
-use super::form::{Cell, End, LANES};
+use super::form::{Cell, End, LANES, Lanes};
 use super::glance::Bound;
 use super::real::Real;
 use super::section::Section;
@@ -62,10 +62,9 @@ impl Course {
 pub(super) struct Line<N, E, const LEVEL: bool> {
     course: Course,
     end: E,
-    /// Along and across, for each column.
-    pub(super) step: (N, N),
+    /// Along and to the left of the travel, for each column.
+    step: (N, N),
     slope: N,
-    sense: N,
     radius2: N,
 }
 
@@ -73,12 +72,12 @@ pub(super) struct Line<N, E, const LEVEL: bool> {
 /// tile is wide, but for ends so far off that they do not matter.
 #[derive(Clone, Copy)]
 pub(super) struct LineRow<N> {
-    /// How far left of the line the origin is.
-    pub(super) across: N,
+    /// How far left of the travel the origin is.
+    pub(super) left: N,
     /// Where the line starts and ends, along it from the foot.
     pub(super) start: N,
     pub(super) end: N,
-    /// Height of the tip at the foot, were the line to go on.
+    /// Height at the foot, were the line to go on: of the tip, or of a ball's centre.
     pub(super) z: N,
 }
 
@@ -87,67 +86,144 @@ impl<N: Real, E: End<N>, const LEVEL: bool> Line<N, E, LEVEL> {
         Line {
             course,
             end: E::new(section, course.slope),
-            step: (N::of(cell * course.unit.x), N::of(-cell * course.unit.y)),
+            step: (N::of(cell * course.unit.x), N::of(-cell * course.sense * course.unit.y)),
             slope: N::of(course.slope),
-            sense: N::of(course.sense),
             radius2: N::of(section.radius() * section.radius()),
         }
     }
 }
 
+/// A group of cells as seen from a line: how far along it they are from the foot of their row's
+/// origin, and how much further left of the travel than that origin.
+#[derive(Clone, Copy)]
+pub(super) struct Spread<N> {
+    pub(super) along: Lanes<N>,
+    pub(super) aside: Lanes<N>,
+}
+
+impl Spread<f32> {
+    pub(super) const NONE: Self = Spread { along: [0.0; LANES], aside: [0.0; LANES] };
+}
+
 /// Rows of a tile as seen from a line.
 pub(super) struct LineRows {
-    across: [f32; TILE_ROWS],
+    left: [f32; TILE_ROWS],
     start: [f32; TILE_ROWS],
     end: [f32; TILE_ROWS],
     z: [f32; TILE_ROWS],
 }
 
 impl LineRows {
+    pub(super) const NONE: LineRows = LineRows {
+        left: [0.0; TILE_ROWS],
+        start: [0.0; TILE_ROWS],
+        end: [0.0; TILE_ROWS],
+        z: [0.0; TILE_ROWS],
+    };
+
     #[inline(always)]
     pub(super) fn row(&self, j: usize) -> LineRow<f32> {
-        LineRow { across: self.across[j], start: self.start[j], end: self.end[j], z: self.z[j] }
+        LineRow { left: self.left[j], start: self.start[j], end: self.end[j], z: self.z[j] }
     }
 }
 
 impl<E: End<f32>, const LEVEL: bool> Line<f32, E, LEVEL> {
-    /// What [`Envelope::row`] gives for each of `count` rows, the first through `origin`, `step`
-    /// apart.
+    /// Writes what [`Envelope::row`] gives for each of `count` rows, the first through `origin`,
+    /// `step` apart.
     #[inline(always)]
-    pub(super) fn rows(&self, origin: Point, step: f64, count: usize) -> LineRows {
-        let Course { from, unit, length, z, slope, .. } = self.course;
+    pub(super) fn rows(&self, origin: Point, step: f64, count: usize, rows: &mut LineRows) {
+        let Course { from, unit, length, slope, sense, .. } = self.course;
         let (dx, dy) = (origin.x - from.x, origin.y - from.y);
         let (foot, across) = (dx * unit.x + dy * unit.y, dy * unit.x - dx * unit.y);
-        let mut rows = LineRows {
-            across: [0.0; TILE_ROWS],
-            start: [0.0; TILE_ROWS],
-            end: [0.0; TILE_ROWS],
-            z: [0.0; TILE_ROWS],
-        };
+        let z = self.height();
         for j in 0..count.min(TILE_ROWS) {
             let up = j as f64 * step;
             let foot = foot + up * unit.y;
-            rows.across[j] = (across + up * unit.x) as f32;
+            rows.left[j] = (sense * (across + up * unit.x)) as f32;
             rows.start[j] = -foot as f32;
             rows.end[j] = (length - foot) as f32;
-            rows.z[j] = (z + slope * foot) as f32;
+            rows.z[j] = (z + slope * foot) as f32 + 0.0;
         }
-        rows
     }
 
     /// What [`super::glance`] asks of a ball.
     #[inline(always)]
     pub(super) fn bound(&self) -> Bound {
-        /// More than all roundings make together: of a square, and of a millimetre and a height.
-        const ROOM: (f32, f32) = (1e-6, 1e-5);
-        let Course { z, slope, length, .. } = self.course;
-        let highest = (z.abs() + slope * length) as f32;
-        Bound {
-            slope: self.slope,
-            radius2: self.radius2 * (1.0 + ROOM.0),
-            stretch2: (1.0 + self.slope * self.slope) * (1.0 + ROOM.0),
-            centre: self.end.centre() - (ROOM.1 + ROOM.0 * highest),
+        let Course { unit, z, slope, length, .. } = self.course;
+        Bound::of(self.end.centre(), slope, unit, z.abs() + slope * length)
+    }
+}
+
+impl<N: Real, E: End<N>, const LEVEL: bool> Line<N, E, LEVEL> {
+    /// Height at the lower end: of the tip, or of a ball's centre.
+    #[inline(always)]
+    fn height(&self) -> f64 {
+        if E::ROUND { self.course.z + self.end.centre() } else { self.course.z }
+    }
+
+    /// A group of cells, the first of them `first` columns from the origin of its row.
+    #[inline(always)]
+    pub(super) fn spread(&self, first: i32) -> Spread<N> {
+        let mut spread = Spread { along: [N::ZERO; LANES], aside: [N::ZERO; LANES] };
+        for (lane, k) in offsets::<N>(first).into_iter().enumerate() {
+            spread.along[lane] = k * self.step.0;
+            spread.aside[lane] = k * self.step.1;
         }
+        spread
+    }
+
+    /// The edges over a group of cells of a row.
+    #[inline(always)]
+    pub(super) fn edges(&self, row: &LineRow<N>, spread: &Spread<N>) -> Edges {
+        if E::ROUND { self.round(row, spread) } else { self.any(row, spread) }
+    }
+
+    #[inline(always)]
+    fn round(&self, row: &LineRow<N>, spread: &Spread<N>) -> Edges {
+        let mut edges = Edges::NONE;
+        for lane in 0..LANES {
+            let (u, v) = (spread.along[lane], row.left + spread.aside[lane]);
+            let (z, square) = if LEVEL {
+                let off = u - u.most(row.start).least(row.end);
+                (row.z, self.radius2 - v * v - off * off)
+            } else {
+                let at = Cell { u, v2: v * v, start: row.start, end: row.end };
+                let (s, square) = self.end.round(at);
+                (row.z + self.slope * s, square)
+            };
+            let z = (z - square.sqrt()).single();
+            edges.height[lane] = if square >= N::ZERO { z } else { f32::INFINITY };
+            edges.left[lane] = v.single();
+        }
+        edges
+    }
+
+    #[inline(always)]
+    fn any(&self, row: &LineRow<N>, spread: &Spread<N>) -> Edges {
+        let mut edges = Edges::NONE;
+        let mut v2 = [N::ZERO; LANES];
+        for (lane, v2) in v2.iter_mut().enumerate() {
+            let v = row.left + spread.aside[lane];
+            *v2 = v * v;
+            edges.left[lane] = v.single();
+        }
+        let back = if LEVEL { v2 } else { self.end.back(&v2) };
+        for lane in 0..LANES {
+            let (u, v2) = (spread.along[lane], v2[lane]);
+            let off = u - u.most(row.start).least(row.end);
+            let r2 = v2 + off * off;
+            let reached = r2 <= self.radius2;
+            let z = if LEVEL {
+                row.z + self.end.rise(r2)
+            } else {
+                let s = (u - back[lane]).most(row.start).least(row.end);
+                let off = u - s;
+                let r2 = (v2 + off * off).least(self.radius2);
+                row.z + self.slope * s + self.end.rise(r2)
+            };
+            edges.height[lane] = if reached { z.single() } else { f32::INFINITY };
+        }
+        edges
     }
 }
 
@@ -156,49 +232,19 @@ impl<N: Real, E: End<N>, const LEVEL: bool> Envelope for Line<N, E, LEVEL> {
 
     #[inline(always)]
     fn row(&self, origin: Point) -> LineRow<N> {
-        let Course { from, unit, length, z, slope, .. } = self.course;
+        let Course { from, unit, length, slope, sense, .. } = self.course;
         let (dx, dy) = (origin.x - from.x, origin.y - from.y);
         let foot = dx * unit.x + dy * unit.y;
         LineRow {
-            across: N::of(dy * unit.x - dx * unit.y),
+            left: N::of(sense * (dy * unit.x - dx * unit.y)),
             start: N::of(-foot),
             end: N::of(length - foot),
-            z: N::of(z + slope * foot),
+            z: N::of(self.height() + slope * foot),
         }
     }
 
     #[inline(always)]
-    fn eight(&self, row: &LineRow<N>, first: i32) -> Edges {
-        let mut u = [N::ZERO; LANES];
-        let mut v = [N::ZERO; LANES];
-        let mut v2 = [N::ZERO; LANES];
-        for (lane, k) in offsets::<N>(first).into_iter().enumerate() {
-            u[lane] = k * self.step.0;
-            v[lane] = row.across + k * self.step.1;
-            v2[lane] = v[lane] * v[lane];
-        }
-        let back = if LEVEL || E::ROUND { v2 } else { self.end.back(&v2) };
-        let mut edges = Edges::NONE;
-        for lane in 0..LANES {
-            let (u, v2) = (u[lane], v2[lane]);
-            let off = u - u.most(row.start).least(row.end);
-            let r2 = v2 + off * off;
-            let reached = r2 <= self.radius2;
-            let z = if LEVEL {
-                row.z + self.end.rise(r2)
-            } else if E::ROUND {
-                let at = Cell { u, v2, start: row.start, end: row.end };
-                let (s, square) = self.end.round(at);
-                row.z + self.slope * s + self.end.centre() - square.sqrt()
-            } else {
-                let s = (u - back[lane]).most(row.start).least(row.end);
-                let off = u - s;
-                let r2 = (v2 + off * off).least(self.radius2);
-                row.z + self.slope * s + self.end.rise(r2)
-            };
-            edges.height[lane] = if reached { z.single() } else { f32::INFINITY };
-            edges.left[lane] = (self.sense * v[lane]).single();
-        }
-        edges
+    fn group(&self, row: &LineRow<N>, first: i32) -> Edges {
+        self.edges(row, &self.spread(first))
     }
 }

@@ -1,6 +1,8 @@
 //! Strokes clipped to where the field is, and arcs cut into pieces that turn little.
 
-use super::envelope::Capsule;
+use super::envelope::{Ahead, Capsule};
+use super::line::Course;
+use super::section::Section;
 use crate::geometry::{Arc, HeightField, Plane, Point, Point3, Stroke, point, point3};
 use std::f64::consts::FRAC_PI_4;
 
@@ -40,12 +42,7 @@ impl Grid {
 /// A part of a stroke: a line, or an arc of the x-y plane of no more than an eighth of a turn.
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Piece {
-    Line {
-        a: Point3,
-        b: Point3,
-        /// The same cutter has cut what it could at `a`: see [`Capsule::ahead`].
-        joined: bool,
-    },
+    Line { a: Point3, b: Point3 },
     Arc(ArcPiece),
 }
 
@@ -79,6 +76,15 @@ impl Piece {
         match self {
             Piece::Line { a, b, .. } => a.z.min(b.z),
             Piece::Arc(arc) => arc.z.0.min(arc.z.1),
+        }
+    }
+
+    /// What need be looked at if the same cutter has just been at the start: see
+    /// [`Capsule::ahead`].
+    pub(super) fn ahead(&self, section: &Section) -> Option<Ahead> {
+        match self {
+            Piece::Line { a, b } => Course::new(*a, *b).ahead(section),
+            Piece::Arc(_) => None,
         }
     }
 
@@ -120,7 +126,7 @@ fn is_round(stroke: &Stroke, arc: &Arc) -> bool {
 fn line(a: Point3, b: Point3, radius: f64, grid: &Grid, add: &mut impl FnMut(Piece)) {
     let Some((t0, t1)) = clip(a.xy(), b.xy(), radius + grid.cell, grid) else { return };
     let (from, to) = (a + (b - a) * t0, if t1 < 1.0 { a + (b - a) * t1 } else { b });
-    add(Piece::Line { a: from, b: to, joined: false });
+    add(Piece::Line { a: from, b: to });
 }
 
 /// The part of a line, as shares of its length, that lies in the grid grown by `margin`.

@@ -14,6 +14,7 @@ pub(super) trait Real:
     fn from_index(value: i32) -> Self;
     fn single(self) -> f32;
     fn sqrt(self) -> Self;
+    fn abs(self) -> Self;
 
     #[inline(always)]
     fn least(self, other: Self) -> Self {
@@ -45,6 +46,10 @@ impl Real for f32 {
     fn sqrt(self) -> f32 {
         self.sqrt()
     }
+    #[inline(always)]
+    fn abs(self) -> f32 {
+        self.abs()
+    }
 }
 
 impl Real for f64 {
@@ -65,5 +70,9 @@ impl Real for f64 {
     #[inline(always)]
     fn sqrt(self) -> f64 {
         self.sqrt()
+    }
+    #[inline(always)]
+    fn abs(self) -> f64 {
+        self.abs()
     }
 }

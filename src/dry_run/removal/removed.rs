@@ -95,11 +95,11 @@ pub(super) struct Tally {
     cells: u64,
 }
 
-/// A group whose heights go from `old` to `new`, which is no higher, `left` of the travel.
+/// A group whose heights go from `old` to `edge` where that is lower, `left` of the travel.
 #[derive(Clone, Copy)]
 pub(super) struct Change {
     pub(super) old: Lanes<f32>,
-    pub(super) new: Lanes<f32>,
+    pub(super) edge: Lanes<f32>,
     pub(super) left: Lanes<f32>,
 }
 
@@ -121,19 +121,19 @@ impl Tally {
         let mut cells = [0.0_f32; LANES];
         let Tally { mut deepest, mut top, mut floor, mut left, mut right, .. } = *self;
         for k in 0..groups {
-            let Change { old, new, left: aside } = change(k);
+            let Change { old, edge, left: aside } = change(k);
             for lane in 0..LANES {
-                let (was, is, aside) = (old[lane], new[lane], aside[lane]);
-                let drop = if is < was { was - is } else { 0.0 };
-                drops[lane] += drop;
+                let (was, is, aside) = (old[lane], edge[lane], aside[lane]);
+                let drop = was - is;
+                let or = |cuts: bool, value: f32, never: f32| if cuts { value } else { never };
+                drops[lane] += or(is < was, drop, 0.0);
                 let touched = drop > CONTACT as f32;
-                let or = |value: f32, never: f32| if touched { value } else { never };
-                deepest[lane] = deepest[lane].most(or(drop, 0.0));
-                top[lane] = top[lane].most(or(was, f32::NEG_INFINITY));
-                floor[lane] = floor[lane].least(or(is, f32::INFINITY));
-                left[lane] = left[lane].most(or(aside, f32::NEG_INFINITY));
-                right[lane] = right[lane].least(or(aside, f32::INFINITY));
-                cells[lane] += or(1.0, 0.0);
+                deepest[lane] = deepest[lane].most(or(touched, drop, 0.0));
+                top[lane] = top[lane].most(or(touched, was, f32::NEG_INFINITY));
+                floor[lane] = floor[lane].least(or(touched, is, f32::INFINITY));
+                left[lane] = left[lane].most(or(touched, aside, f32::NEG_INFINITY));
+                right[lane] = right[lane].least(or(touched, aside, f32::INFINITY));
+                cells[lane] += or(touched, 1.0, 0.0);
             }
         }
         let drop = self.drop + f64::from(fold(&drops, |a, b| a + b));
@@ -158,10 +158,11 @@ impl Tally {
     }
 }
 
-/// All lanes together: halves, quarters, and the last two.
+/// All lanes together: halves, quarters, and so on.
 #[inline(always)]
 fn fold(lanes: &Lanes<f32>, f: impl Fn(f32, f32) -> f32) -> f32 {
-    let four = |k: usize| f(lanes[k], lanes[k + 4]);
+    let eight = |k: usize| f(lanes[k], lanes[k + 8]);
+    let four = |k: usize| f(eight(k), eight(k + 4));
     let two = |k: usize| f(four(k), four(k + 2));
     f(two(0), two(1))
 }

@@ -3,25 +3,25 @@
 use super::arc::LevelArc;
 use super::envelope::{Edges, Envelope};
 use super::form::{End, Kind, LANES, Lanes};
-use super::glance::{self, Found};
+use super::glance::{self, Desk};
 use super::helix::Helix;
 use super::line::{Course, Line};
 use super::piece::{Grid, Piece};
 use super::real::Real;
 use super::removed::{Change, Removed, Tally};
 use super::section::Section;
-use super::window::Window;
+use super::window::{Cells, Window};
 use std::ops::Range;
 
 /// Rows of a tile.
-pub(super) const TILE_ROWS: usize = 64;
+pub(super) const TILE_ROWS: usize = 128;
 
-/// Groups of columns of a tile: with 64 rows, 64 KiB of heights.
-pub(super) const TILE_GROUPS: usize = 32;
+/// Groups of columns of a tile: with 128 rows, 128 KiB of heights.
+pub(super) const TILE_GROUPS: usize = 16;
 
 /// Rows of cells, to be cut or only to be looked at.
 pub(super) trait Surface {
-    fn eight(&self, at: usize) -> Lanes<f32>;
+    fn group(&self, at: usize) -> Lanes<f32>;
     fn lower(&mut self, at: usize, to: &Lanes<f32>);
 }
 
@@ -35,7 +35,7 @@ fn load(cells: &[f32], at: usize) -> Lanes<f32> {
 /// Rows that are cut.
 impl Surface for &mut [f32] {
     #[inline(always)]
-    fn eight(&self, at: usize) -> Lanes<f32> {
+    fn group(&self, at: usize) -> Lanes<f32> {
         load(self, at)
     }
 
@@ -48,7 +48,7 @@ impl Surface for &mut [f32] {
 /// Rows that stay as they are.
 impl Surface for &[f32] {
     #[inline(always)]
-    fn eight(&self, at: usize) -> Lanes<f32> {
+    fn group(&self, at: usize) -> Lanes<f32> {
         load(self, at)
     }
 
@@ -76,7 +76,7 @@ impl Tile {
     /// The same tile by itself, and its cells, taken from a surface.
     pub(super) fn taken(&self, surface: &[f32]) -> (Tile, Vec<f32>) {
         /// Rows a power of two apart would get into each other's way in the cache.
-        const APART: usize = 2 * LANES;
+        const APART: usize = LANES;
         let width = self.groups.len() * LANES;
         let stride = width + APART;
         let mut cells = vec![f32::NEG_INFINITY; stride * self.rows.len()];
@@ -104,7 +104,7 @@ pub(super) struct Cut<'a, S> {
     pub(super) done: Done,
     noted: [Noted; NOTED],
     count: usize,
-    pub(super) found: Found,
+    pub(super) desk: Desk,
 }
 
 /// Groups noted before they are worked off: some more than a row of a tile.
@@ -121,7 +121,7 @@ impl<'a, S: Surface> Cut<'a, S> {
     #[inline(always)]
     fn new(surface: &'a mut S) -> Self {
         let noted = [Noted { at: 0, edges: Edges::NONE }; NOTED];
-        Cut { surface, done: Done::NOTHING, noted, count: 0, found: Found::NONE }
+        Cut { surface, done: Done::NOTHING, noted, count: 0, desk: Desk::CLEAR }
     }
 
     #[inline(always)]
@@ -133,7 +133,7 @@ impl<'a, S: Surface> Cut<'a, S> {
 impl<S: Surface> Meet for Cut<'_, S> {
     #[inline(always)]
     fn meet(&mut self, at: usize, edges: &Edges) {
-        let cuts = edges.cut(&self.surface.eight(at));
+        let cuts = edges.cut(&self.surface.group(at));
         self.noted[self.count % NOTED] = Noted { at, edges: *edges };
         self.count += usize::from(cuts);
     }
@@ -163,7 +163,7 @@ impl<S: Surface> Cut<'_, S> {
             *surface,
             (*count).min(NOTED),
             #[inline(always)]
-            |k| (noted[k].at, noted[k].edges),
+            |k| (noted[k].at, noted[k].edges.signless()),
         );
         *count = 0;
     }
@@ -192,15 +192,13 @@ impl Done {
             #[inline(always)]
             |k| {
                 let (at, edges) = group(k);
-                let old = surface.eight(at);
-                let mut new = edges.height;
+                let (old, Edges { height: edge, left }) = (surface.group(at), edges);
+                let mut new = edge;
                 for lane in 0..LANES {
-                    // Adding zero turns minus zero into zero: equal heights have equal bits, and
-                    // the order of strokes leaves no trace.
-                    new[lane] = (new[lane] + 0.0).least(old[lane]);
+                    new[lane] = edge[lane].least(old[lane]);
                 }
                 surface.lower(at, &new);
-                Change { old, new, left: edges.left }
+                Change { old, edge, left }
             },
         );
     }
@@ -240,17 +238,18 @@ impl<'a, S: Surface> Sweep<'a, S> {
     #[inline(always)]
     pub(super) fn stroke<'p, K: Kind>(
         &mut self,
-        mut pieces: impl ExactSizeIterator<Item = &'p Piece>,
+        mut pieces: impl ExactSizeIterator<Item = (&'p Piece, &'p Cells)>,
     ) -> Option<Removed> {
         self.cut.restart();
         if pieces.len() == 1 {
-            cover::<K>(pieces.next()?, &self.ground, &mut self.cut);
+            let (piece, cells) = pieces.next()?;
+            cover::<K>(piece, cells, &self.ground, &mut self.cut);
         } else {
             // Pieces of one stroke overlap. What the stroke takes is counted once, from the
             // lowest of their edges.
             self.lowest.clear(self.ground.tile);
-            for piece in pieces {
-                cover::<K>(piece, &self.ground, &mut self.lowest);
+            for (piece, cells) in pieces {
+                cover::<K>(piece, cells, &self.ground, &mut self.lowest);
             }
             self.lowest.each(&mut self.cut);
         }
@@ -334,16 +333,13 @@ impl Meet for Lowest {
 
 /// Gives the edges of a piece over the cells of a tile that it can reach: place, edge, aside.
 #[inline(always)]
-fn cover<K: Kind>(piece: &Piece, ground: &Ground, meet: &mut impl Meet) {
+fn cover<K: Kind>(piece: &Piece, cells: &Cells, ground: &Ground, meet: &mut impl Meet) {
     let (section, cell) = (ground.section, ground.grid.cell);
-    let mut reach = piece.reach(section.radius());
+    let reach = piece.reach(section.radius());
+    let window = Window::of(cells, &reach, ground);
     match piece {
-        Piece::Line { a, b, joined } => {
+        Piece::Line { a, b } => {
             let course = Course::new(*a, *b);
-            if *joined {
-                reach.ahead = course.ahead(section);
-            }
-            let window = Window::of(&reach, ground);
             if course.is_steep() {
                 rows(&Line::<f64, K::Fine, false>::new(course, section, cell), &window, meet);
             } else if course.slope == 0.0 {
@@ -353,11 +349,10 @@ fn cover<K: Kind>(piece: &Piece, ground: &Ground, meet: &mut impl Meet) {
             }
         }
         Piece::Arc(arc) if arc.is_level() => {
-            let window = Window::of(&reach, ground);
             rows(&LevelArc::<K::Fine>::new(arc, section, cell), &window, meet);
         }
         Piece::Arc(arc) => {
-            rows(&Helix::new(arc, section, cell), &Window::of(&reach, ground), meet);
+            rows(&Helix::new(arc, section, cell), &window, meet);
         }
     }
 }
@@ -378,7 +373,7 @@ fn rows<E: Envelope>(envelope: &E, window: &Window, meet: &mut impl Meet) {
         let row = envelope.row(window.middle(j));
         for group in 0..count {
             let (at, column) = window.place(j, first + group * LANES);
-            meet.meet(at, &envelope.eight(&row, column));
+            meet.meet(at, &envelope.group(&row, column));
         }
         meet.end_of_row();
     }

@@ -3,9 +3,39 @@
 use super::envelope::Capsule;
 use super::form::LANES;
 use super::piece::Grid;
-use super::tile::{Ground, TILE_GROUPS};
+use super::tile::{Ground, TILE_GROUPS, TILE_ROWS};
 use crate::geometry::{Point, point};
 use std::ops::Range;
+
+/// The cells of a field that a piece can reach, and may be some beyond its last.
+#[derive(Clone, Copy)]
+pub(super) struct Cells {
+    /// First and after the last.
+    columns: (u32, u32),
+    rows: (u32, u32),
+}
+
+impl Cells {
+    #[inline(always)]
+    pub(super) fn of(reach: &Capsule, grid: &Grid) -> Cells {
+        let ends = |(low, high): (f64, f64), min: f64| {
+            let (first, after) = (before(low, min, grid), after(high, min, grid));
+            (first as u32, after.max(first) as u32)
+        };
+        let (columns, rows) = (reach.columns(), reach.rows());
+        Cells { columns: ends(columns, grid.min.x), rows: ends(rows, grid.min.y) }
+    }
+
+    /// Columns and rows of tiles, of so many across and down, that hold them.
+    #[inline(always)]
+    pub(super) fn tiles(&self, across: usize, down: usize) -> (Range<usize>, Range<usize>) {
+        let tiles = |(first, after): (u32, u32), size: usize, count: usize| {
+            let after = (after as usize).div_ceil(size).min(count);
+            (first as usize / size).min(after)..after
+        };
+        (tiles(self.columns, TILE_GROUPS * LANES, across), tiles(self.rows, TILE_ROWS, down))
+    }
+}
 
 /// The cells of a tile that a piece can reach.
 pub(super) struct Window<'a> {
@@ -23,16 +53,16 @@ pub(super) struct Window<'a> {
 const ROOM: f64 = 1e-3;
 
 impl<'a> Window<'a> {
+    /// `cells` may be fewer than are in `reach`, if the others need not be looked at.
     #[inline(always)]
-    pub(super) fn of(reach: &'a Capsule, ground: &'a Ground<'a>) -> Window<'a> {
-        let (grid, tile) = (ground.grid, ground.tile);
-        let (low, high) = reach.rows();
-        let first = before(low, grid.min.y, grid).max(tile.rows.start);
-        let end = after(high, grid.min.y, grid).min(tile.rows.end).max(first);
+    pub(super) fn of(cells: &Cells, reach: &'a Capsule, ground: &'a Ground<'a>) -> Window<'a> {
+        let rows = &ground.tile.rows;
+        let first = (cells.rows.0 as usize).max(rows.start);
+        let end = (cells.rows.1 as usize).min(rows.end).max(first);
         let mut window = Window { reach, ground, rows: first..end, whole: (0, 0), narrow: false };
         // A row's ends are costly to wait for and its count of groups is not to be foretold: short
         // pieces, which fill their box well, take the whole box.
-        window.whole = window.across(reach.columns());
+        window.whole = window.groups(cells.columns.0 as usize, cells.columns.1 as usize);
         window.narrow = reach.is_long();
         window
     }
@@ -40,12 +70,11 @@ impl<'a> Window<'a> {
     /// First column and count of groups. Groups start where the row does, and where need be
     /// earlier, so as to end in the tile.
     #[inline(always)]
-    fn across(&self, (x0, x1): (f64, f64)) -> (usize, usize) {
-        let Ground { grid, tile, .. } = self.ground;
+    fn groups(&self, first: usize, after: usize) -> (usize, usize) {
+        let tile = self.ground.tile;
         let (start, width) = (tile.groups.start * LANES, tile.groups.len() * LANES);
-        let first = before(x0, grid.min.x, grid).max(start);
-        let count = after(x1, grid.min.x, grid).saturating_sub(first).div_ceil(LANES);
-        let count = count.min(width / LANES);
+        let first = first.max(start);
+        let count = after.saturating_sub(first).div_ceil(LANES).min(width / LANES);
         (first.min(start + width - count * LANES), count)
     }
 
@@ -91,7 +120,11 @@ impl<'a> Window<'a> {
     /// First column and count of groups of a row.
     #[inline(always)]
     pub(super) fn row(&self, row: usize) -> (usize, usize) {
-        if self.narrow { self.across(self.reach.span(self.middle(row).y)) } else { self.whole }
+        if !self.narrow {
+            return self.whole;
+        }
+        let (grid, (x0, x1)) = (self.ground.grid, self.reach.span(self.middle(row).y));
+        self.groups(before(x0, grid.min.x, grid), after(x1, grid.min.x, grid))
     }
 
     /// Where a cell is in the surface, and its column from the origin.
