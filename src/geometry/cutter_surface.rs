@@ -15,6 +15,7 @@
 //! lifted by it, so that no place is cut below the bilinear relief.
 
 mod cutter_end;
+mod level;
 mod search;
 mod section_table;
 mod windows;
@@ -22,6 +23,7 @@ mod windows;
 pub use cutter_end::CutterEnd;
 
 use crate::geometry::HeightField;
+use level::Greatest;
 use rayon::prelude::*;
 use search::{COLUMNS, DOWN, Search};
 use section_table::SectionTable;
@@ -56,10 +58,18 @@ impl CutterSurface {
         let step = step.max(1);
         let per_band = (TILE_SPAN / step).max(1).next_multiple_of(DOWN);
         let bands = out.par_chunks_mut(per_band * columns).enumerate();
-        bands.for_each_init(Windows::default, |windows, (band, out)| {
+        bands.for_each_init(Default::default, |(windows, greatest), (band, out)| {
             let first = first + band * per_band * step;
             let surface = self;
-            pulp::Arch::new().dispatch(Band { surface, field, windows, first, step, out });
+            pulp::Arch::new().dispatch(Band {
+                surface,
+                field,
+                windows,
+                greatest,
+                first,
+                step,
+                out,
+            });
         });
         out
     }
@@ -105,6 +115,7 @@ struct Band<'a> {
     surface: &'a CutterSurface,
     field: &'a HeightField,
     windows: &'a mut Windows,
+    greatest: &'a mut Greatest,
     first: usize,
     step: usize,
     out: &'a mut [f32],
@@ -128,7 +139,7 @@ impl pulp::WithSimd for Band<'_> {
 impl Band<'_> {
     #[inline(always)]
     fn tiles<S: pulp::Simd, const ACROSS: usize>(self, simd: S) {
-        let Band { surface, field, windows, first, step, out } = self;
+        let Band { surface, field, windows, greatest, first, step, out } = self;
         let table = &surface.table;
         let (columns, half, span) = (field.columns(), table.half, table.span);
         let count = out.len() / columns;
@@ -139,14 +150,19 @@ impl Band<'_> {
             windows.load(simd, field, corner, size, table.stride);
             windows.build(table.levels);
             let windows = &*windows;
-            let mut search = Search::<S, ACROSS>::new(simd, table, windows);
+            let mut known = None;
+            if !table.level.is_empty() {
+                table.level.greatest(windows, (wide, count), step, greatest);
+                known = Some((&greatest.heights[..], wide));
+            }
+            let mut search = Search::<S, ACROSS>::new(simd, table, windows, known);
             // Down before across: the next group sees most of what this one saw.
             for column in (0..wide).step_by(COLUMNS) {
                 let valid = COLUMNS.min(columns - left - column);
                 for row in (0..count).step_by(DOWN) {
                     let rows: [usize; DOWN] = std::array::from_fn(|k| (row + k).min(count - 1));
                     let corners = rows.map(|r| r * step * table.stride);
-                    search.group(corners.map(|c| c + column), |down, values| {
+                    search.group(corners.map(|c| c + column), (rows, column), |down, values| {
                         let target = &mut out[rows[down] * columns + left + column..][..valid];
                         // Adding zero turns minus zero into zero: one value, one pattern of bits.
                         target.iter_mut().zip(values).for_each(|(t, v)| *t = v + 0.0);

@@ -36,6 +36,8 @@ pub(super) struct Search<'a, S: Simd, const ACROSS: usize> {
     simd: S,
     table: &'a SectionTable,
     windows: &'a Windows,
+    /// Greatest heights under the cutter's level part, if it has one, and how long a row is.
+    level: Option<(&'a [f32], usize)>,
     /// The least section of each block in steps, by level.
     sections: [Vec<u16>; LEVELS],
     /// Blocks that may hold something better, by level: their places in the table.
@@ -47,12 +49,17 @@ pub(super) struct Search<'a, S: Simd, const ACROSS: usize> {
 }
 
 impl<'a, S: Simd, const ACROSS: usize> Search<'a, S, ACROSS> {
-    pub(super) fn new(simd: S, table: &'a SectionTable, windows: &'a Windows) -> Self {
+    pub(super) fn new(
+        simd: S,
+        table: &'a SectionTable,
+        windows: &'a Windows,
+        level: Option<(&'a [f32], usize)>,
+    ) -> Self {
         let open = std::array::from_fn(|l| vec![0; table.blocks[l].len()]);
         let section = |block: &Block| windows.scale.section(-block.drop);
         let sections = std::array::from_fn(|l| table.blocks[l].iter().map(section).collect());
         let extent = (table.span - 1) * table.stride + table.span + COLUMNS - 1;
-        Search { simd, table, windows, sections, open, last: 0, extent }
+        Search { simd, table, windows, level, sections, open, last: 0, extent }
     }
 
     #[inline(always)]
@@ -60,13 +67,23 @@ impl<'a, S: Simd, const ACROSS: usize> Search<'a, S, ACROSS> {
         corners.map(|corner| &cells[corner..][..extent])
     }
 
-    /// The values at a group whose lattice of offsets starts at these cells, one for each row;
-    /// each row is handed to `put`.
+    /// The values at a group, given its rows among those asked for and its first column; its
+    /// lattices of offsets start at these cells, one for each row; each row is handed to `put`.
     #[inline(always)]
-    pub(super) fn group(&mut self, corners: [usize; DOWN], put: impl FnMut(usize, &[f32])) {
+    pub(super) fn group(
+        &mut self,
+        corners: [usize; DOWN],
+        (rows, column): ([usize; DOWN], usize),
+        put: impl FnMut(usize, &[f32]),
+    ) {
         let (simd, table, extent) = (self.simd, self.table, self.extent);
         let heights = Self::view(&self.windows.heights, corners, extent);
         let mut best = [[simd.splat_f32s(f32::NEG_INFINITY); ACROSS]; DOWN];
+        if let Some((level, wide)) = self.level {
+            for (best, row) in best.iter_mut().zip(rows) {
+                best.copy_from_slice(lanes::<S>(level, (row * wide + column) as u32));
+            }
+        }
         if table.levels == 0 {
             try_all(simd, &table.offsets, heights, &mut best);
             return hand_over::<S, ACROSS>(&best, put);

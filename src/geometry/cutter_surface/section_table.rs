@@ -1,6 +1,7 @@
 //! A cutter's section on a grid, and its offsets in blocks within blocks.
 
 use super::CutterEnd;
+use super::level::Level;
 use super::windows::LANES;
 
 /// Sides of the blocks, cells, from the finest.
@@ -52,6 +53,9 @@ pub(super) struct SectionTable {
     /// How many levels are used: the coarsest block is no larger than the cutter needs. None if
     /// all offsets are tried.
     pub(super) levels: usize,
+    /// The part of the section that is as low as its tip, if that is more than a node; it is in
+    /// no block.
+    pub(super) level: Level,
     /// The offset under the axis.
     pub(super) axis: Offset,
     /// Blocks of each level. Some lie beyond the cutter, so that all have as many within.
@@ -80,12 +84,20 @@ impl SectionTable {
             half: span / 2,
             stride: columns + span.next_multiple_of(LANES),
             levels,
+            level: Level::default(),
             axis: Offset { shift: 0, drop: 0.0 },
             blocks: Default::default(),
             offsets: Vec::new(),
         };
         let mut maker = Maker { end, cell, table };
         maker.table.axis = maker.offset(span / 2, span / 2);
+        let all = || (0..span * span).map(|k| maker.offset(k % span, k / span).drop);
+        if all().filter(|&drop| drop > f32::NEG_INFINITY).count() > FEW {
+            let level = Level::of(span, |column, row| maker.offset(column, row).drop == 0.0);
+            if level.count() > 1 {
+                maker.table.level = level;
+            }
+        }
         for row in (0..span).step_by(side) {
             for column in (0..span).step_by(side) {
                 if maker.least(levels - 1, column, row) > f32::NEG_INFINITY {
@@ -110,6 +122,9 @@ impl Maker<'_> {
         let radius = self.end.radius();
         let r = if r <= radius * RIM { r.min(radius) } else { r };
         let drop = self.end.height(r).map_or(f32::NEG_INFINITY, |h| -h as f32);
+        // Known without being searched.
+        let drop =
+            if drop == 0.0 && !self.table.level.is_empty() { f32::NEG_INFINITY } else { drop };
         Offset { shift: (row * self.table.stride + column) as u32, drop }
     }
 

@@ -61,7 +61,7 @@ impl Scale {
 /// there is nothing: minus infinity.
 #[derive(Debug, Default)]
 pub(super) struct Windows {
-    stride: usize,
+    pub(super) stride: usize,
     rows: usize,
     pub(super) scale: Scale,
     pub(super) heights: Vec<f32>,
@@ -145,7 +145,7 @@ impl Corners {
 
 /// The greater of two numbers, in one instruction.
 #[inline(always)]
-fn greater(a: f32, b: f32) -> f32 {
+pub(super) fn greater(a: f32, b: f32) -> f32 {
     if a > b { a } else { b }
 }
 
