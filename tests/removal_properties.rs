@@ -35,12 +35,15 @@ fn any_section() -> impl Strategy<Value = Section> {
 
 fn any_stroke() -> impl Strategy<Value = Stroke> {
     let place = (-30.0..330.0, -10.0..100.0, -6.0..3.0);
-    let line = (place.clone(), place.clone(), 0..3).prop_map(|(a, b, kind)| {
+    let line = (place.clone(), place.clone(), 0..5).prop_map(|(a, b, kind)| {
         let from = point3(a.0, a.1, a.2);
         let to = point3(b.0, b.1, b.2);
         match kind {
             0 => Stroke::line(from, to),
             1 => Stroke::line(from, point3(to.x, to.y, from.z)),
+            // Along an axis, as most passes are.
+            2 => Stroke::line(from, point3(to.x, from.y, to.z)),
+            3 => Stroke::line(from, point3(from.x, to.y, to.z)),
             _ => Stroke::line(from, from + (to - from) * 0.02),
         }
     });
