@@ -50,9 +50,8 @@ fn span(nodes: &[(usize, f64); 2]) -> Range<usize> {
 fn nodes(at: f64, count: usize) -> [(usize, f64); 2] {
     let last = count.saturating_sub(1);
     let at = at.clamp(0.0, last as f64);
-    let low = at.floor();
-    let share = at - low;
-    let k = low as usize;
+    let k = at as usize;
+    let share = at - k as f64;
     match () {
         () if share < AT_NODE => [(k, 1.0), (k, 0.0)],
         () if share > 1.0 - AT_NODE => [((k + 1).min(last), 1.0), (k, 0.0)],

@@ -12,6 +12,7 @@
 //!
 //! Groups are taken column by column, so that what depends on the column alone is computed once.
 
+use super::ROUNDING;
 use super::form::{End, LANES, Lanes};
 use super::line::{Line, LineRow, LineRows, Spread};
 use super::real::Real;
@@ -161,17 +162,19 @@ impl Bound {
     /// `highest` from zero.
     #[inline(always)]
     pub(super) fn of(radius: f64, slope: f64, unit: Point, highest: f64) -> Bound {
-        /// More than all roundings make together: of millimetres, and of a share of a height.
-        const ROOM: (f64, f64) = (5e-5, 1e-6);
+        /// More than roundings make of a height, as a share of it.
+        const SHARE: f64 = 1e-6;
         let stretch = (1.0 + slope * slope).sqrt();
         // The sum of a - R = -R / stretch - k r² with r = R slope / stretch.
         let base = -radius * (1.0 + stretch * stretch) / (2.0 * stretch);
+        // A place off by rounding, times the steepest that the paraboloid is over the ball.
+        let room = ROUNDING * stretch + SHARE * (highest + radius);
         Bound {
             unit,
             slope: slope as f32,
             curve: (stretch / (2.0 * radius)) as f32,
             back: (radius * slope / stretch) as f32,
-            base: (base - ROOM.0 - ROOM.1 * (highest + radius)) as f32,
+            base: (base - room) as f32,
         }
     }
 

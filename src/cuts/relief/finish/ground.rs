@@ -2,11 +2,12 @@
 
 use super::super::chain::Pass;
 use super::super::wall;
-use super::course::Course;
+use super::course::{Course, Span};
 use super::{BRIDGE, HALVINGS, Rest};
 use crate::geometry::cutter_surface::{CutterEnd, CutterSurface};
 use crate::geometry::{HeightField, Point, Point3, point};
 use crate::watch::Watch;
+use rayon::prelude::*;
 
 /// A pass this little below the stock's top takes nothing, millimetres.
 const NOTHING: f64 = 1e-3;
@@ -29,6 +30,35 @@ pub(super) struct Ground {
 struct Stop {
     at: Point,
     length: f64,
+}
+
+/// Rows laid at a time.
+const TOGETHER: usize = 64;
+
+/// A row of passes.
+struct Row {
+    number: usize,
+    offset: f64,
+    /// Of a row between others: their distance. It is laid only where that is too much.
+    between: Option<f64>,
+}
+
+/// The rows of the widest distance, then those between, each halving a number apart, so that no
+/// chain goes from one distance to the next.
+fn rows(span: &Span) -> Vec<Row> {
+    let mut rows: Vec<Row> = (span.base().zip(0..))
+        .map(|(offset, number)| Row { number, offset, between: None })
+        .collect();
+    for halving in 0..HALVINGS {
+        let (between, offsets) = span.between(halving);
+        let next = rows.last().map_or(0, |row| row.number + 2);
+        rows.extend(offsets.zip(next..).map(|(offset, number)| Row {
+            number,
+            offset,
+            between: Some(between),
+        }));
+    }
+    rows
 }
 
 /// One where the tip is to go: within a radius of where more than the amount would be taken.
@@ -89,40 +119,24 @@ impl Ground {
         !self.passes_until(Watch::NOBODY, &|found| !found.is_empty()).is_empty()
     }
 
-    /// As [`Ground::passes`], as far as needed.
+    /// As [`Ground::passes`], as far as needed. Rows are laid side by side and kept in their
+    /// order.
     fn passes_until(&self, watch: Watch<'_>, enough: &dyn Fn(&[Pass]) -> bool) -> Vec<Pass> {
         let low = self.over.middle(0, 0);
         let high = self.over.middle(self.over.columns() - 1, self.over.rows() - 1);
         let span = self.course.span(self.spacing, low, high);
+        let rows = rows(&span);
+        let lay = |row: &Row| -> Vec<Pass> {
+            let chains = self.course.chains(row.offset, span.spacing, low, high);
+            chains.iter().flat_map(|chain| self.row(chain, row)).collect()
+        };
         let mut passes = Vec::new();
-        let mut row = 0;
-        // Each halving doubles the rows.
-        let rows = f64::from(1 << HALVINGS) * (span.count + 1) as f64;
-        let tell = |row: usize| watch.tell("laying finishing passes", row as f64 / rows);
-        for offset in span.base() {
-            tell(row);
-            for chain in self.course.chains(offset, span.spacing, low, high) {
-                self.row(&chain, &|_, _| true, row, &mut passes);
-            }
+        for (k, some) in rows.chunks(TOGETHER).enumerate() {
+            watch.tell("laying finishing passes", (k * TOGETHER) as f64 / rows.len() as f64);
+            let laid: Vec<Vec<Pass>> = some.par_iter().map(lay).collect();
+            passes.extend(laid.into_iter().flatten());
             if enough(&passes) {
-                return passes;
-            }
-            row += 1;
-        }
-        for halving in 0..HALVINGS {
-            let (between, offsets) = span.between(halving);
-            // A row apart, so that no chain goes from one distance to the next.
-            row += 1;
-            let steep = |p: Point, across: Point| self.steep(p, across, between);
-            for offset in offsets {
-                tell(row);
-                for chain in self.course.chains(offset, span.spacing, low, high) {
-                    self.row(&chain, &steep, row, &mut passes);
-                }
-                if enough(&passes) {
-                    return passes;
-                }
-                row += 1;
+                break;
             }
         }
         passes
@@ -144,39 +158,32 @@ impl Ground {
         slope || [-off, off].into_iter().any(|d| wall::is_wall(beside(d) / 2.0, c))
     }
 
-    /// The passes of one chain: where they are needed, and wanted.
-    fn row(
-        &self,
-        chain: &[Point],
-        needed: &dyn Fn(Point, Point) -> bool,
-        row: usize,
-        passes: &mut Vec<Pass>,
-    ) {
+    /// The passes of one chain of a row: where they are needed, and wanted.
+    fn row(&self, chain: &[Point], row: &Row) -> Vec<Pass> {
         let (stops, across) = self.stops(chain);
-        let heights: Vec<f64> = stops.iter().map(|s| self.height(s.at)).collect();
-        let asked = |k: usize| {
+        // Where nothing is needed nobody asks how high the tip would stand.
+        let mut known = vec![None; stops.len()];
+        let mut height = |k: usize| *known[k].get_or_insert_with(|| self.height(stops[k].at));
+        let needed = |k: usize| {
             let p = stops[k].at;
-            heights[k] < self.top - NOTHING
-                && self.wanted.as_ref().is_none_or(|w| w.at(p).is_some_and(|v| v > 0.0))
-                && needed(p, across[k])
+            self.wanted.as_ref().is_none_or(|w| w.at(p).is_some_and(|v| v > 0.0))
+                && row.between.is_none_or(|between| self.steep(p, across[k], between))
         };
-        let mut run: Option<(usize, usize)> = None;
-        let mut close = |(a, b): (usize, usize)| {
-            let (a, b) = (a.saturating_sub(1), (b + 1).min(stops.len() - 1));
-            let points = (a..=b).map(|k| stops[k].at.at(heights[k])).collect();
-            passes.push(Pass { row, points });
-        };
-        for k in (0..stops.len()).filter(|&k| asked(k)) {
-            run = match run {
-                Some((a, b)) if stops[k].length - stops[b].length <= BRIDGE => Some((a, k)),
-                Some(done) => {
-                    close(done);
-                    Some((k, k))
-                }
-                None => Some((k, k)),
-            };
+        let mut runs: Vec<(usize, usize)> = Vec::new();
+        for k in 0..stops.len() {
+            if !needed(k) || height(k) >= self.top - NOTHING {
+                continue;
+            }
+            match runs.last_mut() {
+                Some((_, last)) if stops[k].length - stops[*last].length <= BRIDGE => *last = k,
+                _ => runs.push((k, k)),
+            }
         }
-        run.into_iter().for_each(close);
+        let mut pass = |(a, b): (usize, usize)| {
+            let (a, b) = (a.saturating_sub(1), (b + 1).min(stops.len() - 1));
+            Pass { row: row.number, points: (a..=b).map(|k| stops[k].at.at(height(k))).collect() }
+        };
+        runs.into_iter().map(&mut pass).collect()
     }
 
     /// Places along a chain with the directions across it. Along an axis they are the nodes'
