@@ -231,6 +231,20 @@ fn passes_close_up_where_it_is_steep_across_them() {
 }
 
 #[test]
+fn threads_leave_no_trace_in_passes() {
+    // Steep enough in places for rows between rows, at an angle that no row of the grid has.
+    let field = relief(&|x, y| 2.0 + 1.5 * (x / 2.0).cos() * (y / 1.5).sin());
+    let on = |threads: usize| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+        pool.install(|| plan(&field, &ball(3.0), 0.5, false).toolpath)
+    };
+    let alone = on(1);
+    assert!(alone.steps.len() > 1000, "{}", alone.steps.len());
+    assert_eq!(alone, on(2));
+    assert_eq!(alone, on(3));
+}
+
+#[test]
 fn passes_along_an_upright_wall_come_as_near_as_the_cutter_can() {
     // Wherever the wall stands between two passes of the widest distance.
     for tenths in 0..8 {
