@@ -37,11 +37,6 @@ pub(super) trait End<N: Real>: Copy + Send + Sync {
     fn round(&self, _at: Cell<N>) -> (N, N) {
         (N::ZERO, N::ZERO)
     }
-
-    /// The centre of a ball above its tip.
-    fn centre(&self) -> f64 {
-        0.0
-    }
 }
 
 /// A cell and the line from `start` to `end`, all along the line; the square of how far aside.
@@ -122,7 +117,6 @@ impl<N: Real> End<N> for Flat<N> {
 /// half chord.
 #[derive(Clone, Copy)]
 pub(super) struct Ball<N> {
-    centre: f64,
     radius: N,
     radius2: N,
     share: N,
@@ -134,7 +128,6 @@ pub(super) struct Ball<N> {
 impl<N: Real> Ball<N> {
     fn of(radius: f64, slope: f64) -> Ball<N> {
         Ball {
-            centre: radius,
             radius: N::of(radius),
             radius2: N::of(radius * radius),
             share: N::of(slope / (1.0 + slope * slope).sqrt()),
@@ -185,11 +178,6 @@ impl<N: Real> End<N> for Ball<N> {
         let s = if beyond { end } else { at.u };
         let square = if beyond { half2 - off2.abs() } else { self.stretch2 * half2 };
         (s, square)
-    }
-
-    #[inline(always)]
-    fn centre(&self) -> f64 {
-        self.centre
     }
 }
 

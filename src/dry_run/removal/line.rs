@@ -62,6 +62,8 @@ impl Course {
 pub(super) struct Line<N, E, const LEVEL: bool> {
     course: Course,
     end: E,
+    /// The cutter's radius.
+    radius: f64,
     /// Along and to the left of the travel, for each column.
     step: (N, N),
     slope: N,
@@ -86,6 +88,7 @@ impl<N: Real, E: End<N>, const LEVEL: bool> Line<N, E, LEVEL> {
         Line {
             course,
             end: E::new(section, course.slope),
+            radius: section.radius(),
             step: (N::of(cell * course.unit.x), N::of(-cell * course.sense * course.unit.y)),
             slope: N::of(course.slope),
             radius2: N::of(section.radius() * section.radius()),
@@ -150,7 +153,7 @@ impl<E: End<f32>, const LEVEL: bool> Line<f32, E, LEVEL> {
     #[inline(always)]
     pub(super) fn bound(&self) -> Bound {
         let Course { unit, z, slope, length, .. } = self.course;
-        Bound::of(self.end.centre(), slope, unit, z.abs() + slope * length)
+        Bound::of(self.radius, slope, unit, z.abs() + slope * length)
     }
 }
 
@@ -158,7 +161,7 @@ impl<N: Real, E: End<N>, const LEVEL: bool> Line<N, E, LEVEL> {
     /// Height at the lower end: of the tip, or of a ball's centre.
     #[inline(always)]
     fn height(&self) -> f64 {
-        if E::ROUND { self.course.z + self.end.centre() } else { self.course.z }
+        if E::ROUND { self.course.z + self.radius } else { self.course.z }
     }
 
     /// A group of cells, the first of them `first` columns from the origin of its row.

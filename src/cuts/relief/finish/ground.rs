@@ -179,11 +179,11 @@ impl Ground {
                 _ => runs.push((k, k)),
             }
         }
-        let mut pass = |(a, b): (usize, usize)| {
+        let pass = |(a, b): (usize, usize)| {
             let (a, b) = (a.saturating_sub(1), (b + 1).min(stops.len() - 1));
             Pass { row: row.number, points: (a..=b).map(|k| stops[k].at.at(height(k))).collect() }
         };
-        runs.into_iter().map(&mut pass).collect()
+        runs.into_iter().map(pass).collect()
     }
 
     /// Places along a chain with the directions across it. Along an axis they are the nodes'
