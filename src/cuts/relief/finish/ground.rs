@@ -236,3 +236,20 @@ impl Ground {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rows_follow_each_other_within_a_distance_and_never_from_one_to_the_next() {
+        let span = Course::Lines(0.3).span(0.5, point(0.0, 0.0), point(7.0, 4.0));
+        let rows = rows(&span);
+        for pair in rows.windows(2) {
+            let follows = pair[1].number == pair[0].number + 1;
+            assert_eq!(follows, pair[0].between == pair[1].between, "{}", pair[1].number);
+        }
+        assert!(rows.iter().any(|row| row.between.is_none()));
+        assert!(rows.iter().any(|row| row.between.is_some()));
+    }
+}
