@@ -16,6 +16,12 @@ pub(super) const COLUMNS: usize = 32;
 /// Rows of a group.
 pub(super) const DOWN: usize = 2;
 
+/// What rules a block out: where its first offset is, and its least section in steps.
+struct Bound {
+    shift: u32,
+    section: u16,
+}
+
 /// Greatest values of a group, row by row, `ACROSS` vectors in each.
 type Group<S, const ACROSS: usize> = [[<S as Simd>::f32s; ACROSS]; DOWN];
 
@@ -38,8 +44,8 @@ pub(super) struct Search<'a, S: Simd, const ACROSS: usize> {
     windows: &'a Windows,
     /// Greatest heights under the cutter's level part, if it has one, and how long a row is.
     level: Option<(&'a [f32], usize)>,
-    /// The least section of each block in steps, by level.
-    sections: [Vec<u16>; LEVELS],
+    /// What rules each block out, by level.
+    bounds: [Vec<Bound>; LEVELS],
     /// Blocks that may hold something better, by level: their places in the table.
     open: [Vec<u32>; LEVELS],
     /// How many of the finest were open at the last group that had any.
@@ -57,9 +63,12 @@ impl<'a, S: Simd, const ACROSS: usize> Search<'a, S, ACROSS> {
     ) -> Self {
         let open = std::array::from_fn(|l| vec![0; table.blocks[l].len()]);
         let section = |block: &Block| windows.scale.section(-block.drop);
-        let sections = std::array::from_fn(|l| table.blocks[l].iter().map(section).collect());
+        let bounds = std::array::from_fn(|l| {
+            let of = |b: &Block| Bound { shift: b.shift, section: section(b) };
+            table.blocks[l].iter().map(of).collect()
+        });
         let extent = (table.span - 1) * table.stride + table.span + COLUMNS - 1;
-        Search { simd, table, windows, level, sections, open, last: 0, extent }
+        Search { simd, table, windows, level, bounds, open, last: 0, extent }
     }
 
     #[inline(always)]
@@ -98,15 +107,14 @@ impl<'a, S: Simd, const ACROSS: usize> Search<'a, S, ACROSS> {
         let greatest = Self::view(&self.windows.greatest[top], corners, extent);
         let mut count = 0;
         let open = &mut self.open[top][..];
-        let blocks = table.blocks[top].iter().zip(&self.sections[top][..]);
-        for (k, (block, &section)) in blocks.enumerate() {
+        for (k, bound) in self.bounds[top].iter().enumerate() {
             open[count] = k as u32;
-            count += usize::from(may_hold(block, section, greatest, &steps));
+            count += usize::from(may_hold(bound, greatest, &steps));
         }
         for level in (0..top).rev() {
-            let (blocks, _) = table.blocks[level].as_chunks::<WITHIN>();
-            let (sections, _) = self.sections[level].as_chunks::<WITHIN>();
+            let (bounds, _) = self.bounds[level].as_chunks::<WITHIN>();
             if level > MIDDLES_ABOVE {
+                let (blocks, _) = table.blocks[level].as_chunks::<WITHIN>();
                 for above in &self.open[level + 1][..count] {
                     for block in &blocks[*above as usize] {
                         try_offset(simd, &block.middle, heights, &mut best);
@@ -119,10 +127,9 @@ impl<'a, S: Simd, const ACROSS: usize> Search<'a, S, ACROSS> {
             let (open, above) = (&mut below[level][..], &above[0][..count]);
             count = 0;
             for &above in above {
-                let (blocks, sections) = (&blocks[above as usize], &sections[above as usize]);
-                for k in 0..WITHIN {
+                for (k, bound) in bounds[above as usize].iter().enumerate() {
                     open[count] = above * WITHIN as u32 + k as u32;
-                    count += usize::from(may_hold(&blocks[k], sections[k], greatest, &steps));
+                    count += usize::from(may_hold(bound, greatest, &steps));
                 }
             }
         }
@@ -163,17 +170,18 @@ fn hand_over<S: Simd, const ACROSS: usize>(
     }
 }
 
-/// Whether a block, whose least section is given in steps, may hold something better.
+/// Whether a block may hold something better.
 #[inline(always)]
-fn may_hold(block: &Block, section: u16, greatest: View<'_, u16>, best: &Steps) -> bool {
-    let rows = greatest.map(|row| &row[block.shift as usize..][..COLUMNS]);
+fn may_hold(bound: &Bound, greatest: View<'_, u16>, best: &Steps) -> bool {
+    let from = bound.shift as usize;
+    let rows = greatest.map(|row| &row[from..from + COLUMNS]);
     let mut hit = false;
     for lane in 0..COLUMNS {
         let mut over = 0;
         for down in 0..DOWN {
             over = over.max(rows[down][lane].saturating_sub(best[down][lane]));
         }
-        hit |= over > section;
+        hit |= over > bound.section;
     }
     hit
 }
@@ -181,7 +189,8 @@ fn may_hold(block: &Block, section: u16, greatest: View<'_, u16>, best: &Steps) 
 /// The vectors of a row from a place on.
 #[inline(always)]
 fn lanes<S: Simd>(cells: &[f32], shift: u32) -> &[S::f32s] {
-    S::as_simd_f32s(&cells[shift as usize..][..COLUMNS]).0
+    let from = shift as usize;
+    S::as_simd_f32s(&cells[from..from + COLUMNS]).0
 }
 
 /// Tries offsets.
@@ -192,8 +201,40 @@ fn try_all<S: Simd, const ACROSS: usize>(
     heights: View<'_, f32>,
     best: &mut Group<S, ACROSS>,
 ) {
-    for offset in offsets {
+    let (blocks, rest) = offsets.as_chunks::<WITHIN>();
+    for block in blocks {
+        try_block(simd, block, heights, best);
+    }
+    for offset in rest {
         try_offset(simd, offset, heights, best);
+    }
+}
+
+/// Tries the offsets of a block: in pairs, so that what was found is waited for once, not
+/// for each of them.
+#[inline(always)]
+fn try_block<S: Simd, const ACROSS: usize>(
+    simd: S,
+    offsets: &[Offset; WITHIN],
+    heights: View<'_, f32>,
+    best: &mut Group<S, ACROSS>,
+) {
+    // No closures: they would not be compiled for the widest vectors.
+    let [a, b, c, d] = offsets;
+    let (drop_a, drop_b) = (simd.splat_f32s(a.drop), simd.splat_f32s(b.drop));
+    let (drop_c, drop_d) = (simd.splat_f32s(c.drop), simd.splat_f32s(d.drop));
+    for down in 0..DOWN {
+        let row = heights[down];
+        let (row_a, row_b) = (lanes::<S>(row, a.shift), lanes::<S>(row, b.shift));
+        let (row_c, row_d) = (lanes::<S>(row, c.shift), lanes::<S>(row, d.shift));
+        for across in 0..ACROSS {
+            let a = simd.add_f32s(row_a[across], drop_a);
+            let b = simd.add_f32s(row_b[across], drop_b);
+            let c = simd.add_f32s(row_c[across], drop_c);
+            let d = simd.add_f32s(row_d[across], drop_d);
+            let found = simd.max_f32s(simd.max_f32s(a, b), simd.max_f32s(c, d));
+            best[down][across] = simd.max_f32s(found, best[down][across]);
+        }
     }
 }
 

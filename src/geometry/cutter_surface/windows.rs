@@ -37,9 +37,9 @@ impl Scale {
     pub(super) fn near(self, height: f32) -> u16 {
         /// 2²³: a float above it has no binary places, so its last bits are the whole number.
         const WHOLE: f32 = 8_388_608.0;
+        // None is above the highest: a section only takes away.
         let steps = (height - self.base) * self.per_mm;
         let steps = if steps > 0.0 { steps } else { 0.0 };
-        let steps = if steps < STEPS { steps } else { STEPS };
         (steps + WHOLE).to_bits() as u16
     }
 
@@ -101,45 +101,48 @@ impl Windows {
     /// looked at by anyone.
     #[inline(always)]
     pub(super) fn build(&mut self, levels: usize) {
-        let Windows { stride, rows, scale, ref heights, .. } = *self;
-        for (level, side) in SIDES.iter().enumerate().take(levels) {
-            let (below, this) = self.greatest.split_at_mut(level);
-            let target = &mut this[0];
+        if levels == 0 {
+            return;
+        }
+        let Windows { stride, rows, scale, ref heights, ref mut greatest, .. } = *self;
+        for target in &mut greatest[..levels] {
             target.resize(stride * rows, 0);
-            let place = Corners { stride, rows, step: side / 2 };
-            match below.last() {
-                None => place.each(heights, target, |h| {
-                    scale.no_lower(greater(greater(h[0], h[1]), greater(h[2], h[3])))
-                }),
-                Some(source) => {
-                    place.each(source, target, |h| h[0].max(h[1]).max(h[2].max(h[3])));
-                }
+        }
+        for j in 0..rows.saturating_sub(1) {
+            let (a, b) = (&heights[j * stride..], &heights[(j + 1) * stride..]);
+            let target = &mut greatest[0][j * stride..];
+            corners((a, b, target), (1, stride), |h| {
+                scale.no_lower(greater(greater(h[0], h[1]), greater(h[2], h[3])))
+            });
+            // A level's row as soon as the rows it is made from are there: the cache holds them.
+            let mut last = j;
+            for level in 1..levels {
+                let step = SIDES[level] / 2;
+                let Some(row) = last.checked_sub(step) else { break };
+                let (below, this) = greatest.split_at_mut(level);
+                let source = &below[level - 1];
+                let (a, b) = (&source[row * stride..], &source[last * stride..]);
+                let target = &mut this[0][row * stride..];
+                corners((a, b, target), (step, stride), |h| h[0].max(h[1]).max(h[2].max(h[3])));
+                last = row;
             }
         }
     }
 }
 
-/// The corners of windows twice as wide as those that are known.
-struct Corners {
-    stride: usize,
-    rows: usize,
-    step: usize,
-}
-
-impl Corners {
-    #[inline(always)]
-    fn each<T: Copy>(&self, source: &[T], target: &mut [u16], of: impl Fn([T; 4]) -> u16) {
-        let Corners { stride, step, .. } = *self;
-        let count = stride - step;
-        for j in 0..self.rows.saturating_sub(step) {
-            let (a, b) = (&source[j * stride..], &source[(j + step) * stride..]);
-            let (a0, a1) = (&a[..count], &a[step..step + count]);
-            let (b0, b1) = (&b[..count], &b[step..step + count]);
-            let out = &mut target[j * stride..][..count];
-            for i in 0..count {
-                out[i] = of([a0[i], a1[i], b0[i], b1[i]]);
-            }
-        }
+/// A row of windows twice as wide as those of two rows `step` apart, from the corners of each.
+#[inline(always)]
+fn corners<T: Copy>(
+    (a, b, target): (&[T], &[T], &mut [u16]),
+    (step, stride): (usize, usize),
+    of: impl Fn([T; 4]) -> u16,
+) {
+    let count = stride - step;
+    let (a0, a1) = (&a[..count], &a[step..step + count]);
+    let (b0, b1) = (&b[..count], &b[step..step + count]);
+    let out = &mut target[..count];
+    for i in 0..count {
+        out[i] = of([a0[i], a1[i], b0[i], b1[i]]);
     }
 }
 
