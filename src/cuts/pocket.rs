@@ -11,6 +11,7 @@ mod engagement;
 mod figures;
 mod fillet;
 mod fronts;
+mod join;
 mod lap;
 mod play;
 mod rest;

@@ -1,12 +1,13 @@
 //! Rings within rings, and the order in which they are cut.
 
 use super::cleared::Cleared;
-use super::fronts::{FIT, Run, runs};
+use super::fronts::{Run, runs};
+use super::join::Join;
 use super::lap::Skipped;
-use super::walker::{Act, PEEL, Walker};
+use super::walker::{Act, Walker};
 use super::{Before, Mouth, nominal};
 use crate::cuts::track::Track;
-use crate::geometry::{Contour, OffsetError, Piece, Point, Region, pieces_through};
+use crate::geometry::{Contour, OffsetError, Piece, Point, Region};
 use crate::toolpath::Purpose;
 use crate::watch::Watch;
 
@@ -92,11 +93,11 @@ impl Nest {
             let bare = manner.before.centres;
             let cutter = (manner.radius, manner.stepover, angle);
             let all = runs(&self.room, bare, cutter, manner.watch)?;
-            self.follow(&mut walker, &all);
+            follow(&mut walker, &all, Join { step: manner.stepover });
             return Ok(finished(walker, centres));
         }
         let mut skipped: Vec<Skipped> = Vec::new();
-        let loops = self.loops()?;
+        let (loops, join) = (self.loops()?, Join { step: self.step });
         let mut done = vec![false; loops.len()];
         while let Some(next) = nearest(&loops, &done, walker.at, manner.outside_in) {
             done[next] = true;
@@ -105,7 +106,7 @@ impl Nest {
             // on the right again.
             let turned = (manner.outside_in && *level > 0).then(|| track.reversed());
             let track = turned.as_ref().unwrap_or(track);
-            let place = self.join(&mut walker, track).or_else(|| enter(&mut walker, track));
+            let place = join.join(&mut walker, track).or_else(|| enter(&mut walker, track));
             if let Some(place) = place {
                 skipped.append(&mut walker.lap(track, place, Purpose::Rough, *level == 0));
             }
@@ -115,189 +116,40 @@ impl Nest {
         }
         Ok(finished(walker, centres))
     }
-
-    /// Cuts runs, of those that may be cut now always the nearest.
-    fn follow(&self, walker: &mut Walker<'_>, runs: &[Run]) {
-        let track = |run: &Run| Track::new(&Contour::from_pieces(&run.pieces, run.closed));
-        let tracks: Vec<Track> = runs.iter().map(track).collect();
-        let mut done = vec![false; runs.len()];
-        loop {
-            let ready = |i: &usize| !done[*i] && runs[*i].after.iter().all(|before| done[*before]);
-            let off = |i: &usize| {
-                let track = &tracks[*i];
-                let place = |at| if runs[*i].closed { track.nearest(at) } else { 0.0 };
-                walker.at.map_or(0.0, |at| track.at(place(at)).distance(at))
-            };
-            let nearest = (0..runs.len()).filter(ready).map(|i| (off(&i), i));
-            let Some((_, next)) = nearest.min_by(|a, b| a.0.total_cmp(&b.0)) else { break };
-            done[next] = true;
-            let (run, track) = (&runs[next], &tracks[next]);
-            let pieces: Vec<Piece> = if run.closed {
-                let joined = if run.opens { None } else { self.join(walker, track) };
-                let joined = joined.or_else(|| self.begin_beside(walker, track));
-                let Some(place) = joined.or_else(|| enter(walker, track)) else { continue };
-                let lap = track.between(place, place + track.length(), &[]);
-                lap.iter().map(|stretch| stretch.piece).collect()
-            } else {
-                reach(walker, track.start());
-                run.pieces.clone()
-            };
-            let purpose = if run.opens { Purpose::Entry } else { Purpose::Rough };
-            for piece in pieces {
-                walker.cleared.add_along(&piece, 0.0);
-                walker.go(purpose, piece);
-            }
-        }
-    }
-
-    /// Goes over to a ring beside what is cleared, and gives the place reached; none if nothing is
-    /// cleared beside it.
-    fn join(&self, walker: &mut Walker<'_>, track: &Track) -> Option<f64> {
-        let from = walker.at?;
-        let place = track.nearest(from);
-        if from.distance(track.at(place)) <= 1.5 * self.step {
-            return self.slant(walker, track, place);
-        }
-        let (place, beside) = self.beside(walker, track, from)?;
-        reach(walker, beside);
-        self.slant(walker, track, place)
-    }
-
-    /// From the air onto a ring beside ground that is bare; none if the cutter is down already.
-    fn begin_beside(&self, walker: &mut Walker<'_>, track: &Track) -> Option<f64> {
-        if walker.at.is_some() {
-            return None;
-        }
-        let (place, beside) = self.beside(walker, track, track.start())?;
-        walker.over(beside);
-        self.slant(walker, track, place)
-    }
-
-    /// The place on a ring nearest to `from` of those whose inner side is cleared, and the cleared
-    /// point beside it.
-    fn beside(&self, walker: &Walker<'_>, track: &Track, from: Point) -> Option<(f64, Point)> {
-        /// Places that are looked at along a ring, besides the nearest.
-        const LOOKS: usize = 48;
-        let all = (0..LOOKS).map(|i| track.length() * i as f64 / LOOKS as f64);
-        let places = std::iter::once(track.nearest(from)).chain(all);
-        let inner = places.map(|s| (s, track.at(s) + track.direction(s).left() * self.step));
-        let mut inner: Vec<(f64, Point)> = inner.collect();
-        inner.sort_by(|a, b| a.1.distance(from).total_cmp(&b.1.distance(from)));
-        inner.into_iter().find(|(s, p)| {
-            let way = Piece { from: *p, to: track.at(*s), bulge: 0.0 };
-            walker.cleared.bare(*p) && walker.within(&way)
-        })
-    }
-
-    /// Onto a ring at any place where an arc leads onto it from what is cleared.
-    fn elsewhere(&self, walker: &mut Walker<'_>, track: &Track) -> Option<f64> {
-        /// Places that are looked at along a ring.
-        const LOOKS: usize = 48;
-        let radius = walker.radius;
-        let places = (0..LOOKS).map(|i| track.length() * i as f64 / LOOKS as f64);
-        places.filter(|_| walker.hold).collect::<Vec<_>>().into_iter().find(|place| {
-            starts(track, *place, self.step, radius).iter().any(|arc| self.swing(walker, arc))
-        })
-    }
-
-    /// Goes to the start of an arc through what is cleared, and along it, if that can be.
-    fn swing(&self, walker: &mut Walker<'_>, arc: &Piece) -> bool {
-        let Some(from) = walker.at else { return false };
-        let way = Piece { from, to: arc.from, bulge: 0.0 };
-        if !(walker.within(&way) && walker.within(arc)) {
-            return false;
-        }
-        let mark = walker.cleared.mark();
-        if walker.trial(&[way], 0.0).is_some() && walker.trial(&[*arc], PEEL).is_some() {
-            walker.go(Purpose::Rough, way);
-            walker.go(Purpose::Rough, *arc);
-            return true;
-        }
-        walker.cleared.back_to(mark);
-        false
-    }
-
-    /// From beside a ring onto it: along an arc that touches it, a slanting line, or straight.
-    fn slant(&self, walker: &mut Walker<'_>, track: &Track, place: f64) -> Option<f64> {
-        /// Radii of the arcs, in the cutter's.
-        const ARCS: [f64; 5] = [3.0, 4.0, 6.0, 2.0, 1.5];
-        /// Ways along the ring on which it is come nearer to, in stepovers.
-        const NEARING: [f64; 3] = [4.0, 6.0, 10.0];
-        let from = walker.at?;
-        let gap = from.distance(track.at(place));
-        if walker.hold && gap > 1e-6 {
-            let radius = walker.radius;
-            let arcs = ARCS.iter().map(|share| lead(track, place, gap, share * radius));
-            let arcs = arcs
-                .map(|(place, arc)| (place, vec![Piece { from, to: arc.from, bulge: 0.0 }, arc]));
-            let nearing = NEARING.iter().map(|steps| {
-                let along = steps * self.step;
-                (place + along, nearing(track, (place, along), from))
-            });
-            let ahead = track.length() / 3.0;
-            for (place, way) in nearing.chain(arcs).filter(|(s, _)| s - place < ahead) {
-                if way.iter().all(|p| walker.within(p)) && walker.tried(&way, PEEL) {
-                    way.into_iter().for_each(|piece| walker.go(Purpose::Rough, piece));
-                    return Some(place);
-                }
-            }
-            for start in starts(track, place, gap, radius) {
-                if self.swing(walker, &start) {
-                    return Some(place);
-                }
-            }
-        }
-        if let Some(place) = self.elsewhere(walker, track) {
-            return Some(place);
-        }
-        let way = Piece { from, to: track.at(place), bulge: 0.0 };
-        walker.within(&way).then(|| {
-            walker.along(&way, Purpose::Rough);
-            place
-        })
-    }
 }
 
-/// A way that begins at `from` beside a place on a ring and has come onto the ring `along` farther on:
-/// its gap closes evenly, round corners too.
-fn nearing(track: &Track, (place, along): (f64, f64), from: Point) -> Vec<Piece> {
-    /// Points along it.
-    const POINTS: usize = 24;
-    let gap = track.direction(place).left().dot(from - track.at(place));
-    let points = (1..=POINTS).map(|i| {
-        let share = i as f64 / POINTS as f64;
-        let s = place + share * along;
-        track.at(s) + track.direction(s).left() * (gap * (1.0 - share))
-    });
-    let points: Vec<Point> = std::iter::once(from).chain(points).collect();
-    pieces_through(&points, FIT)
-}
-
-/// Arcs that touch a ring at a place, coming from ever farther inside it.
-fn starts(track: &Track, place: f64, gap: f64, radius: f64) -> Vec<Piece> {
-    /// Radii, in the cutter's, and angles turned, shares of what comes from the ring before.
-    const WAYS: [(f64, f64); 6] =
-        [(3.0, 1.0), (3.0, 1.3), (3.0, 1.7), (2.3, 1.2), (2.3, 1.7), (4.5, 1.5)];
-    let (to, along) = (track.at(place), track.direction(place));
-    let arc = |(share, more): &(f64, f64)| {
-        let radius = share * radius;
-        let turned = more * (1.0 - gap / radius).clamp(-1.0, 1.0).acos();
-        let middle = to + along.left() * radius;
-        let from = middle + (to - middle).rotated(-turned);
-        Piece { from, to, bulge: (turned / 4.0).tan() }
-    };
-    WAYS.iter().map(arc).collect()
-}
-
-/// The arc of this radius that comes from `gap` inside a ring and touches it, from about where
-/// `place` is; with the place where it does.
-fn lead(track: &Track, place: f64, gap: f64, radius: f64) -> (f64, Piece) {
-    let turned = (1.0 - gap / radius).clamp(-1.0, 1.0).acos();
-    let place = place + radius * turned.sin();
-    let (to, along) = (track.at(place), track.direction(place));
-    let middle = to + along.left() * radius;
-    let from = middle + (to - middle).rotated(-turned);
-    (place, Piece { from, to, bulge: (turned / 4.0).tan() })
+/// Cuts runs, of those that may be cut now always the nearest.
+fn follow(walker: &mut Walker<'_>, runs: &[Run], join: Join) {
+    let track = |run: &Run| Track::new(&Contour::from_pieces(&run.pieces, run.closed));
+    let tracks: Vec<Track> = runs.iter().map(track).collect();
+    let mut done = vec![false; runs.len()];
+    loop {
+        let ready = |i: &usize| !done[*i] && runs[*i].after.iter().all(|before| done[*before]);
+        let off = |i: &usize| {
+            let track = &tracks[*i];
+            let place = |at| if runs[*i].closed { track.nearest(at) } else { 0.0 };
+            walker.at.map_or(0.0, |at| track.at(place(at)).distance(at))
+        };
+        let nearest = (0..runs.len()).filter(ready).map(|i| (off(&i), i));
+        let Some((_, next)) = nearest.min_by(|a, b| a.0.total_cmp(&b.0)) else { break };
+        done[next] = true;
+        let (run, track) = (&runs[next], &tracks[next]);
+        let pieces: Vec<Piece> = if run.closed {
+            let joined = if run.opens { None } else { join.join(walker, track) };
+            let joined = joined.or_else(|| join.begin_beside(walker, track));
+            let Some(place) = joined.or_else(|| enter(walker, track)) else { continue };
+            let lap = track.between(place, place + track.length(), &[]);
+            lap.iter().map(|stretch| stretch.piece).collect()
+        } else {
+            reach(walker, track.start());
+            run.pieces.clone()
+        };
+        let purpose = if run.opens { Purpose::Entry } else { Purpose::Rough };
+        for piece in pieces {
+            walker.cleared.add_along(&piece, 0.0);
+            walker.go(purpose, piece);
+        }
+    }
 }
 
 /// Goes down where a ring is begun that is not beside what is cleared, or from an open side, and
