@@ -34,7 +34,7 @@ fn descents(plan: &PartPlan, floor: f64) -> usize {
 
 /// Way on ramps that go down, mm.
 fn ramps(plan: &PartPlan, floor: f64) -> f64 {
-    let strokes = plan.toolpath.strokes().into_iter();
+    let strokes = plan.toolpath.strokes();
     let ramp = strokes.filter(|(stroke, step)| {
         let (from, to) = (stroke.from, stroke.to);
         step.purpose == Purpose::Entry
