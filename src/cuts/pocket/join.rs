@@ -1,8 +1,7 @@
-//! From ring to ring: onto the next one from what is cleared beside it.
+//! From ring to ring: through what is cleared, and onto the next one from beside it.
 
 use super::fronts::FIT;
-use super::rings::reach;
-use super::walker::{PEEL, Walker};
+use super::walker::{Act, PEEL, Walker};
 use crate::cuts::track::Track;
 use crate::geometry::{Piece, Point, pieces_through};
 use crate::toolpath::Purpose;
@@ -163,4 +162,49 @@ fn lead(track: &Track, place: f64, gap: f64, radius: f64) -> (f64, Piece) {
     let middle = to + along.left() * radius;
     let from = middle + (to - middle).rotated(-turned);
     (place, Piece { from, to, bulge: (turned / 4.0).tan() })
+}
+
+/// Share of the nominal angle that is met on the way from run to run.
+const LITTLE: f64 = 0.5;
+
+/// Goes to a cleared place: straight if all between is cleared, or but for a bite that is little
+/// beside what the rim bears; by way of another cleared place; else above the wood.
+pub(super) fn reach(walker: &mut Walker<'_>, to: Point) {
+    let Some(from) = walker.at else { return walker.over(to) };
+    let straight = vec![Piece { from, to, bulge: 0.0 }];
+    let free = if free(walker, &straight) { Some(straight) } else { by_way_of(walker, from, to) };
+    let Some(way) = free else { return walker.over(to) };
+    for piece in way {
+        walker.cleared.add_along(&piece, 0.0);
+        walker.go(Purpose::Rough, piece);
+    }
+}
+
+/// Whether a way can be gone without a lift.
+fn free(walker: &mut Walker<'_>, way: &[Piece]) -> bool {
+    if !way.iter().all(|piece| walker.within(piece)) {
+        return false;
+    }
+    let mark = walker.cleared.mark();
+    let bound = if walker.hold { LITTLE } else { 0.0 };
+    let free = walker.trial(way, bound).is_some();
+    walker.cleared.back_to(mark);
+    free
+}
+
+/// The shortest free way with one corner, of those through places where the cutter has been.
+fn by_way_of(walker: &mut Walker<'_>, from: Point, to: Point) -> Option<Vec<Piece>> {
+    /// A lift takes about as long as so much more way on the floor, mm.
+    const LIFT: f64 = 80.0;
+    /// So many are tried.
+    const MOST: usize = 100;
+    let been = walker.acts.iter().filter_map(|act| match act {
+        Act::Go(_, piece) => Some(piece.to),
+        _ => None,
+    });
+    let long = |p: &Point| from.distance(*p) + p.distance(to);
+    let mut places: Vec<Point> = been.filter(|p| long(p) < from.distance(to) + LIFT).collect();
+    places.sort_by(|a, b| long(a).total_cmp(&long(b)));
+    let way = |p: Point| vec![Piece { from, to: p, bulge: 0.0 }, Piece { from: p, to, bulge: 0.0 }];
+    places.into_iter().take(MOST).map(way).find(|way| free(walker, way))
 }

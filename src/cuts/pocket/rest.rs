@@ -5,8 +5,9 @@
 //! the stretches farther than that are cut, and each is entered and left where it is free.
 
 use super::cleared::Cleared;
+use super::join::reach;
 use super::play::{Heights, put};
-use super::rings::{closest, enter, reach};
+use super::rings::{closest, enter};
 use super::walker::{Act, Walker};
 use super::{PocketCut, gap, nominal};
 use crate::cuts::levels::levels;
